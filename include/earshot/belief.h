@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* belief.h - what is believed about the parameters of the model, and how surely.
+ *
+ * The loss of a link is linear in its parameters near any belief: exponent, ways-round power,
+ * one loss per construction, mounts, radios, listeners. A belief is their mean and covariance,
+ * with the scatter that no parameter explains. What the tables say is the prior; a belief
+ * corrected by readings has the same type.
+ */
+#ifndef EARSHOT_BELIEF_H
+#define EARSHOT_BELIEF_H
+
+#include "earshot/survey.h"
+
+typedef struct earshot_belief earshot_belief;
+
+/* The belief of the tables alone. The caller frees it; it does not outlive the survey.
+ * Returns EARSHOT_OK or EARSHOT_NO_MEMORY. */
+enum earshot_status earshot_belief_prior(const earshot_survey *survey, earshot_belief **out);
+
+/* Releases a belief. NULL is fine. */
+void earshot_belief_free(earshot_belief *belief);
+
+#endif

@@ -1,0 +1,58 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* survey.h - one building as tables: load it, or make a small one from a few words.
+ *
+ * A survey is immutable. An edit is a new load; a what-if passes other ends to the predictions.
+ * It may be shared by threads without locks.
+ */
+#ifndef EARSHOT_SURVEY_H
+#define EARSHOT_SURVEY_H
+
+#include <stddef.h>
+
+#include "earshot/findings.h"
+#include "earshot/text.h"
+
+typedef struct earshot_survey earshot_survey;
+
+/* Reads and checks a survey. `tables` are CSV files, known by the last part of their names
+ * ("site.csv", "materials/radios.csv"); order does not matter, except that of two materials
+ * tables of one name the later row wins, name by name, and all win over the tables shipped
+ * inside the library. Everything wrong in any table is put into `findings`. Returns EARSHOT_OK
+ * and a survey that the caller frees; EARSHOT_INVALID when there were errors,
+ * EARSHOT_NO_MEMORY; `*out` is then untouched. The bytes may be released after the call. */
+enum earshot_status earshot_survey_load(const earshot_bytes *tables, size_t n_tables,
+                                        earshot_findings *findings, earshot_survey **out);
+
+/* One link in a few words, for when there is no plan. */
+typedef struct earshot_reach {
+    const char *const
+        *words; /* in any order: a length (12m, 40ft, 16paces), what is crossed
+                   (brick, timber floor, 2 stud), a radio, a mount, an environment */
+    size_t n_words;
+    const char *rated_range; /* the maker's open-air claim, a length like 500m; NULL: none */
+    double band_mhz;         /* 0: the first radio of the radios table */
+    const char *mount;       /* a row of mounts.csv; NULL: none named */
+    unsigned heard,
+        trips; /* heard `heard` of `trips` test trips; 0 trips: none made; 1,000 at most */
+} earshot_reach;
+
+/* Makes a survey of one sensor and one receiver from words, and loads it. `tables` may hold
+ * materials tables of the caller's. A finding of a word has the file "words" and the word's
+ * number, from 1, as its column. Returns as earshot_survey_load. */
+enum earshot_status earshot_survey_new(const earshot_reach *reach, const earshot_bytes *tables,
+                                       size_t n_tables, earshot_findings *findings,
+                                       earshot_survey **out);
+
+/* Releases a survey. NULL is fine. */
+void earshot_survey_free(earshot_survey *survey);
+
+/* The site's name; borrowed from the survey. */
+const char *earshot_survey_name(const earshot_survey *survey);
+
+/* Device names by row, borrowed; and the row of a name, or the count of devices when there is
+ * none. Rows count from 0 in the order of devices.csv. */
+size_t earshot_survey_devices(const earshot_survey *survey);
+const char *earshot_survey_device(const earshot_survey *survey, size_t row);
+size_t earshot_survey_find(const earshot_survey *survey, const char *device);
+
+#endif

@@ -1,0 +1,85 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* cli.h - argv -> files read -> library calls -> exit code.
+ *
+ * To add a verb: write verb_<name>.c with its options, its help and its body; declare its
+ * cli_verb here; add it to the list in main.c; add a case file tests/cli/<name>.case.
+ */
+#ifndef CLI_CLI_H
+#define CLI_CLI_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "earshot/earshot.h"
+
+/* What the program ends with. */
+enum cli_exit {
+    CLI_DONE = 0,
+    CLI_NOT_FIRM = 1, /* --strict, and a zone is not firm */
+    CLI_MISUSE = 2,   /* the command makes no sense */
+    CLI_INVALID = 3,  /* the survey has errors */
+    CLI_FILE = 4,     /* a file cannot be read or written */
+    CLI_INTERNAL = 5  /* memory ran out, or a fault of the program */
+};
+
+enum { CLI_MAX_OPTIONS = 16 };
+
+typedef struct cli_option {
+    const char *name;  /* "--band" */
+    const char *value; /* what it takes, "MHZ"; NULL: nothing */
+    const char *help;  /* one line, with the unit and the default */
+} cli_option;
+
+/* What a command line came to: words, and for each option its value ("" for one that takes
+ * none), or NULL when it was not given. */
+typedef struct cli_words {
+    const char **words;
+    size_t n_words;
+    const char *option[CLI_MAX_OPTIONS];
+} cli_words;
+
+typedef struct cli_verb {
+    const char *name, *summary, *usage, *example;
+    const cli_option *options;
+    size_t n_options;
+    enum cli_exit (*run)(const cli_words *words);
+} cli_verb;
+
+extern const cli_verb cli_verb_reach, cli_verb_check;
+
+/* ---- options.c ---- */
+
+/* Reads what follows the verb; the words array is the caller's, as long as argv. Misuse is told
+ * on stderr in two lines, and false comes back. */
+bool cli_parse(const cli_verb *verb, int argc, char **argv, cli_words *out);
+void cli_help(const cli_verb *verb);
+/* Says `sentence` about `value` on stderr, and where the help is; CLI_MISUSE. */
+enum cli_exit cli_misuse(const cli_verb *verb, const char *value, const char *sentence);
+
+/* ---- folder.c ---- */
+
+/* The tables of a folder, read whole. */
+typedef struct cli_folder {
+    earshot_bytes *tables;
+    size_t n_tables;
+} cli_folder;
+
+/* Adds the CSV files of `path`, in order of name, and those of its folder "materials"; each is
+ * called by what follows `path`. False, with a sentence on stderr, when something can't be
+ * read. */
+bool cli_read_folder(const char *path, cli_folder *folder);
+/* Adds the CSV files of `path` alone, called by their whole path. */
+bool cli_read_materials(const char *path, cli_folder *folder);
+void cli_free_folder(cli_folder *folder);
+
+/* ---- show.c ---- */
+
+/* The errors among the findings on stderr, with the line and a mark under the place: the first
+ * five, or all of them and the notes. `command` is what shows all. */
+void cli_show_findings(const earshot_findings *findings, const cli_folder *folder, bool all,
+                       const char *command);
+/* The text to stdout, and whether it got there. */
+enum cli_exit cli_print(const earshot_text *text);
+enum cli_exit cli_status(enum earshot_status status);
+
+#endif

@@ -1,0 +1,131 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* folder.c - the files of a survey folder into memory, in order of name.
+ */
+#include <dirent.h>
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "cli.h"
+
+static const size_t most_bytes = (size_t)256 << 20; /* a table of a million rows is 100 MB */
+
+static bool fail(const char *path, const char *why) {
+    fprintf(stderr, "earshot: cannot read '%s': %s\n", path, why);
+    return false;
+}
+
+/* `left` / `right`, or a copy of `right` when `left` is empty; NULL when memory ran out. */
+static char *join(const char *left, const char *right) {
+    size_t size = strlen(left) + strlen(right) + 2;
+    char *path = malloc(size);
+    if (path)
+        snprintf(path, size, "%s%s%s", left, left[0] ? "/" : "", right);
+    return path;
+}
+
+static bool is_csv(const char *name) {
+    size_t length = strlen(name);
+    return name[0] != '.' && length > 4 && strcmp(name + length - 4, ".csv") == 0;
+}
+
+/* Reads all of a stream; the size is found by reading, so that a pipe will do. */
+static bool read_stream(FILE *in, char **data, size_t *size) {
+    size_t room = 1 << 16, n = 0, got;
+    char *bytes = malloc(room);
+    while (bytes && (got = fread(bytes + n, 1, room - n, in)) > 0) {
+        n += got;
+        if (n < room)
+            continue;
+        char *more = room < most_bytes ? realloc(bytes, room *= 2) : NULL;
+        if (!more)
+            free(bytes);
+        bytes = more;
+    }
+    *data = bytes;
+    *size = n;
+    return bytes && !ferror(in);
+}
+
+static bool add_table(cli_folder *folder, char *name, char *data, size_t size) {
+    earshot_bytes *tables =
+        realloc(folder->tables, (folder->n_tables + 1) * sizeof *folder->tables);
+    if (!tables)
+        return false;
+    folder->tables = tables;
+    tables[folder->n_tables++] = (earshot_bytes){.name = name, .data = data, .size = size};
+    return true;
+}
+
+/* Reads path/name and calls it called/name. */
+static bool read_file(const char *path, const char *called, const char *name,
+                      cli_folder *folder) {
+    char *file = join(path, name), *title = join(called, name), *data = NULL;
+    size_t size = 0;
+    FILE *in = file ? fopen(file, "rb") : NULL;
+    bool good = in && title && read_stream(in, &data, &size);
+    if (!good)
+        fail(file ? file : name, in ? "too large, or the disk failed" : strerror(errno));
+    if (in)
+        fclose(in);
+    free(file);
+    if (good && add_table(folder, title, data, size))
+        return true;
+    free(title);
+    free(data);
+    return false;
+}
+
+static int only_csv(const struct dirent *entry) {
+    return is_csv(entry->d_name);
+}
+
+static int by_bytes(const struct dirent **a, const struct dirent **b) {
+    return strcmp((*a)->d_name, (*b)->d_name);
+}
+
+static bool read_all(const char *path, const char *called, cli_folder *folder) {
+    struct dirent **names;
+    int n = scandir(path, &names, only_csv, by_bytes);
+    if (n < 0)
+        return fail(path, errno == ENOTDIR
+                              ? "a survey is a folder of CSV files, and this is a file"
+                              : strerror(errno));
+    bool good = true;
+    for (int i = 0; i < n; i++) {
+        good = good && read_file(path, called, names[i]->d_name, folder);
+        free(names[i]);
+    }
+    free(names);
+    return good;
+}
+
+static bool is_folder(const char *path) {
+    struct stat status;
+    return stat(path, &status) == 0 && S_ISDIR(status.st_mode);
+}
+
+bool cli_read_folder(const char *path, cli_folder *folder) {
+    if (!read_all(path, "", folder))
+        return false;
+    char *materials = join(path, "materials");
+    bool good =
+        materials && (!is_folder(materials) || read_all(materials, "materials", folder));
+    free(materials);
+    return good;
+}
+
+bool cli_read_materials(const char *path, cli_folder *folder) {
+    return read_all(path, path, folder);
+}
+
+void cli_free_folder(cli_folder *folder) {
+    for (size_t i = 0; i < folder->n_tables; i++) {
+        free((void *)folder->tables[i].name);
+        free((void *)folder->tables[i].data);
+    }
+    free(folder->tables);
+    *folder = (cli_folder){0};
+}

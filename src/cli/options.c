@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* options.c - command lines by a verb's table of options, and its help from the same table.
+ */
+#include <stdio.h>
+#include <string.h>
+
+#include "cli.h"
+#include "text.h"
+
+enum cli_exit cli_misuse(const cli_verb *verb, const char *value, const char *sentence) {
+    fprintf(stderr, "earshot %s: '%s' %s\n", verb->name, value, sentence);
+    fprintf(stderr, "see: earshot %s --help\n", verb->name);
+    return CLI_MISUSE;
+}
+
+static size_t find_option(const cli_verb *verb, const char *word) {
+    size_t length = strcspn(word, "=");
+    size_t i = 0;
+    while (i < verb->n_options && (strlen(verb->options[i].name) != length ||
+                                   strncmp(verb->options[i].name, word, length) != 0))
+        i++;
+    return i;
+}
+
+static void say_unknown(const cli_verb *verb, const char *word) {
+    const char *names[CLI_MAX_OPTIONS];
+    char sentence[96] = "is not an option of this";
+    size_t near;
+    for (size_t i = 0; i < verb->n_options; i++)
+        names[i] = verb->options[i].name;
+    if (text_nearest(word, names, verb->n_options, &near, 1))
+        snprintf(sentence, sizeof sentence, "is not an option; did you mean '%s'?",
+                 names[near]);
+    cli_misuse(verb, word, sentence);
+}
+
+/* Takes the option at argv[*i]; false when it is misused. */
+static bool take_option(const cli_verb *verb, int argc, char **argv, int *i, cli_words *out) {
+    const char *word = argv[*i], *given = strchr(word, '=');
+    size_t at = find_option(verb, word);
+    if (at == verb->n_options) {
+        say_unknown(verb, word);
+        return false;
+    }
+    const cli_option *option = &verb->options[at];
+    if (!option->value && given) {
+        cli_misuse(verb, word, "takes no value");
+        return false;
+    }
+    if (option->value && !given && *i + 1 == argc) {
+        cli_misuse(verb, word, "wants a value behind it");
+        return false;
+    }
+    out->option[at] = !option->value ? "" : given ? given + 1 : argv[++*i];
+    return true;
+}
+
+bool cli_parse(const cli_verb *verb, int argc, char **argv, cli_words *out) {
+    bool options = true;
+    for (int i = 0; i < argc; i++) {
+        if (options && strcmp(argv[i], "--") == 0)
+            options = false;
+        else if (options && argv[i][0] == '-' && argv[i][1]) {
+            if (!take_option(verb, argc, argv, &i, out))
+                return false;
+        } else {
+            out->words[out->n_words++] = argv[i];
+        }
+    }
+    return true;
+}
+
+void cli_help(const cli_verb *verb) {
+    printf("%s\n\nusage: earshot %s %s\n", verb->summary, verb->name, verb->usage);
+    for (size_t i = 0; i < verb->n_options; i++) {
+        const cli_option *option = &verb->options[i];
+        char left[40];
+        snprintf(left, sizeof left, "%s %s", option->name, option->value ? option->value : "");
+        printf("  %-26s %s\n", left, option->help);
+    }
+    printf("\nexample: %s\n", verb->example);
+    printf(
+        "ends with: 0 done, 1 a zone is not firm (--strict), 2 misuse, 3 the tables or words\n"
+        "have errors, 4 a file cannot be read or written, 5 memory or a fault of the "
+        "program\n");
+}

@@ -1,0 +1,101 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* show.c - findings with the line they are about, and answers to stdout.
+ */
+#include <stdio.h>
+#include <string.h>
+
+#include "cli.h"
+#include "text.h"
+
+enum { FIRST_FEW = 5, LONGEST_LINE = 200 };
+
+/* The bytes of line `number` of a file, without its end. */
+static const char *line_of(const earshot_bytes *file, unsigned number, size_t *length) {
+    const char *at = file->data, *end = at + file->size;
+    while (number > 1 && at < end)
+        if (*at++ == '\n')
+            number--;
+    const char *stop = at < end ? memchr(at, '\n', (size_t)(end - at)) : NULL;
+    stop = stop ? stop : end;
+    if (stop > at && stop[-1] == '\r')
+        stop--;
+    *length = (size_t)(stop - at);
+    return at;
+}
+
+static const earshot_bytes *file_called(const cli_folder *folder, const char *name) {
+    for (size_t i = 0; i < folder->n_tables; i++)
+        if (strcmp(folder->tables[i].name, name) == 0)
+            return &folder->tables[i];
+    return NULL;
+}
+
+/* The line, and a mark under the column; nothing for lines too long to be looked at, or with
+ * bytes that a terminal might act on. */
+static void show_line(const cli_folder *folder, const earshot_finding *finding) {
+    const earshot_bytes *file = file_called(folder, finding->file);
+    size_t length;
+    if (!file || !finding->line || !finding->column)
+        return;
+    const char *line = line_of(file, finding->line, &length);
+    if (length > LONGEST_LINE || text_utf8_valid(line, length) != length)
+        return;
+    for (size_t i = 0; i < length; i++)
+        if ((unsigned char)line[i] < 0x20 || line[i] == 0x7f)
+            return;
+    fprintf(stderr, "    %.*s\n    %*s\n", (int)length, line, (int)finding->column, "^");
+}
+
+static void show(const cli_folder *folder, const earshot_finding *finding) {
+    fputs(finding->file, stderr);
+    if (finding->line)
+        fprintf(stderr, ":%u", finding->line);
+    if (finding->line && finding->column)
+        fprintf(stderr, ":%u", finding->column);
+    fprintf(stderr, ": %s%s", finding->severity == EARSHOT_NOTE ? "note: " : "",
+            finding->sentence);
+    if (finding->times > 1)
+        fprintf(stderr, " (%u times)", finding->times);
+    fputs("\n", stderr);
+    show_line(folder, finding);
+}
+
+void cli_show_findings(const earshot_findings *findings, const cli_folder *folder, bool all,
+                       const char *command) {
+    size_t n = earshot_findings_count(findings), errors = earshot_findings_errors(findings);
+    size_t shown = 0;
+    for (size_t i = 0; i < n; i++) {
+        earshot_finding finding = earshot_findings_at(findings, i);
+        bool error = finding.severity == EARSHOT_ERROR;
+        if (!all && (!error || shown == FIRST_FEW))
+            continue;
+        show(folder, &finding);
+        shown += error;
+    }
+    if (shown < errors)
+        fprintf(stderr, "%zu more: %s\n", errors - shown, command);
+}
+
+enum cli_exit cli_print(const earshot_text *text) {
+    fwrite(earshot_text_data(text), 1, earshot_text_size(text), stdout);
+    if (fflush(stdout) == 0 && !ferror(stdout))
+        return CLI_DONE;
+    fprintf(stderr, "earshot: the answer could not be written to standard output\n");
+    return CLI_FILE;
+}
+
+enum cli_exit cli_status(enum earshot_status status) {
+    switch (status) {
+    case EARSHOT_OK:
+        return CLI_DONE;
+    case EARSHOT_INVALID:
+        return CLI_INVALID;
+    case EARSHOT_NO_MEMORY:
+        fprintf(stderr, "earshot: memory ran out; close other programs and try again\n");
+        return CLI_INTERNAL;
+    case EARSHOT_MISUSE:
+        break;
+    }
+    fprintf(stderr, "earshot: a fault of the program; please report what you ran\n");
+    return CLI_INTERNAL;
+}

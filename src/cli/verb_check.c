@@ -1,0 +1,192 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* verb_check.c - earshot check SURVEY: which zones hold, which don't, and why.
+ */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli.h"
+#include "text.h"
+
+enum { ALL, LINK, JSON, CSV, STRICT, ALL_FAULTS, MATERIALS, N_OPTIONS };
+static const cli_option options[N_OPTIONS] = {
+    [ALL] = {"--all", NULL, "the whole table, and all notes"},
+    [LINK] = {"--link", "DEVICE[:LISTENER]", "where the signal goes on one link"},
+    [JSON] = {"--json", NULL, "everything, for programs"},
+    [CSV] = {"--csv", NULL, "a row for each link, for a spreadsheet"},
+    [STRICT] = {"--strict", NULL, "end with 1 when a zone is not firm"},
+    [ALL_FAULTS] = {"--all-faults", NULL, "every fault of the tables, not the first five"},
+    [MATERIALS] = {"--materials", "DIR", "tables that win over the shipped ones"}};
+
+/* Everything one run holds. */
+struct run {
+    const cli_words *words;
+    cli_folder folder;
+    earshot_findings *findings;
+    earshot_survey *survey;
+    earshot_belief *belief;
+    earshot_text *text;
+};
+
+static enum earshot_form form_of(const cli_words *words) {
+    if (words->option[JSON])
+        return EARSHOT_JSON;
+    if (words->option[CSV])
+        return EARSHOT_CSV;
+    return words->option[ALL] ? EARSHOT_PLAIN_ALL : EARSHOT_PLAIN;
+}
+
+static enum cli_exit refuse(const struct run *run) {
+    enum earshot_form form = form_of(run->words);
+    const char *path = run->words->words[0];
+    char command[300];
+    if (form == EARSHOT_JSON || form == EARSHOT_CSV) {
+        enum earshot_status status =
+            earshot_findings_write(path, run->findings, form, run->text);
+        enum cli_exit printed =
+            status == EARSHOT_OK ? cli_print(run->text) : cli_status(status);
+        return printed == CLI_DONE ? CLI_INVALID : printed;
+    }
+    snprintf(command, sizeof command, "earshot check %s --all-faults", path);
+    cli_show_findings(run->findings, &run->folder, run->words->option[ALL_FAULTS], command);
+    fprintf(stderr, "%zu faults in %s; no margins until they are mended\n",
+            earshot_findings_errors(run->findings), path);
+    return CLI_INVALID;
+}
+
+/* ---- --link ---- */
+
+static size_t find_device(const earshot_survey *survey, const char *name, size_t length) {
+    size_t n = earshot_survey_devices(survey), row = 0;
+    while (row < n && (strlen(earshot_survey_device(survey, row)) != length ||
+                       strncmp(earshot_survey_device(survey, row), name, length) != 0))
+        row++;
+    return row < n ? row : EARSHOT_NONE;
+}
+
+static enum cli_exit say_no_device(const earshot_survey *survey, const char *name) {
+    size_t n = earshot_survey_devices(survey), near;
+    const char **names = calloc(n + 1, sizeof *names);
+    char sentence[160] = "is not a device of this survey";
+    for (size_t i = 0; names && i < n; i++)
+        names[i] = earshot_survey_device(survey, i);
+    if (names && text_nearest(name, names, n, &near, 1))
+        snprintf(sentence, sizeof sentence, "is not a device here; did you mean '%.80s'?",
+                 names[near]);
+    free(names);
+    return cli_misuse(&cli_verb_check, name, sentence);
+}
+
+/* The link from a device to a listener; to the one that hears it best when none is named. */
+static bool find_link(const struct run *run, size_t device, size_t listener,
+                      earshot_link *out) {
+    size_t n = earshot_survey_links(run->survey, NULL, 0);
+    earshot_link *links = calloc(n + 1, sizeof *links);
+    earshot_prediction best = {0}, prediction;
+    bool found = false;
+    if (!links)
+        return false;
+    earshot_survey_links(run->survey, links, n);
+    for (size_t i = 0; i < n; i++) {
+        if (links[i].device != device ||
+            (listener != EARSHOT_NONE && links[i].listener != listener) ||
+            earshot_links_predict(run->survey, run->belief, &links[i], 1, &prediction) !=
+                EARSHOT_OK ||
+            (found && !(prediction.chance > best.chance)))
+            continue;
+        best = prediction;
+        *out = links[i];
+        found = true;
+    }
+    free(links);
+    return found;
+}
+
+static enum cli_exit write_link(struct run *run) {
+    const char *name = run->words->option[LINK], *colon = strrchr(name, ':');
+    size_t device = find_device(run->survey, name, strlen(name)), listener = EARSHOT_NONE;
+    earshot_link link;
+    if (device == EARSHOT_NONE && colon) {
+        device = find_device(run->survey, name, (size_t)(colon - name));
+        listener = find_device(run->survey, colon + 1, strlen(colon + 1));
+        if (listener == EARSHOT_NONE)
+            return say_no_device(run->survey, colon + 1);
+    }
+    if (device == EARSHOT_NONE)
+        return say_no_device(run->survey, name);
+    if (!find_link(run, device, listener, &link))
+        return cli_misuse(&cli_verb_check, name, "is no link: nothing hears it there");
+    return cli_status(
+        earshot_ledger_write(run->survey, run->belief, &link, form_of(run->words), run->text));
+}
+
+/* ---- the whole survey ---- */
+
+static enum cli_exit strictly(const struct run *run) {
+    size_t most = earshot_survey_devices(run->survey), n = 0;
+    earshot_zone *zones = calloc(most + 1, sizeof *zones);
+    if (!zones)
+        return cli_status(EARSHOT_NO_MEMORY);
+    enum earshot_status status = earshot_zones_judge(run->survey, run->belief, zones, most, &n);
+    enum cli_exit result = cli_status(status);
+    for (size_t i = 0; result == CLI_DONE && i < n; i++)
+        if (zones[i].prediction.verdict != EARSHOT_FIRM)
+            result = CLI_NOT_FIRM;
+    free(zones);
+    return result;
+}
+
+static enum cli_exit answer(struct run *run) {
+    enum earshot_status status = earshot_belief_prior(run->survey, &run->belief);
+    if (status == EARSHOT_OK)
+        status = earshot_survey_doubts(run->survey, run->belief, run->findings);
+    enum cli_exit result = cli_status(status);
+    if (result == CLI_DONE && run->words->option[LINK])
+        result = write_link(run);
+    else if (result == CLI_DONE)
+        result = cli_status(earshot_check_write(run->survey, run->belief, run->findings,
+                                                form_of(run->words), run->text));
+    if (result == CLI_DONE)
+        result = cli_print(run->text);
+    if (result == CLI_DONE && run->words->option[STRICT])
+        result = strictly(run);
+    return result;
+}
+
+static enum cli_exit load(struct run *run) {
+    const cli_words *words = run->words;
+    if (words->option[MATERIALS] && !cli_read_materials(words->option[MATERIALS], &run->folder))
+        return CLI_FILE;
+    if (!cli_read_folder(words->words[0], &run->folder))
+        return CLI_FILE;
+    enum earshot_status status = earshot_survey_load(run->folder.tables, run->folder.n_tables,
+                                                     run->findings, &run->survey);
+    if (status == EARSHOT_INVALID)
+        return refuse(run);
+    return status == EARSHOT_OK ? answer(run) : cli_status(status);
+}
+
+static enum cli_exit run_check(const cli_words *words) {
+    if (words->n_words != 1)
+        return cli_misuse(&cli_verb_check, words->n_words ? words->words[1] : "",
+                          words->n_words ? "is one survey too many" : "names no survey folder");
+    struct run run = {
+        .words = words, .findings = earshot_findings_new(), .text = earshot_text_new()};
+    enum cli_exit result =
+        run.findings && run.text ? load(&run) : cli_status(EARSHOT_NO_MEMORY);
+    earshot_text_free(run.text);
+    earshot_belief_free(run.belief);
+    earshot_survey_free(run.survey);
+    earshot_findings_free(run.findings);
+    cli_free_folder(&run.folder);
+    return result;
+}
+
+const cli_verb cli_verb_check = {.name = "check",
+                                 .summary =
+                                     "Says which zones of a survey hold, which don't, and why.",
+                                 .usage = "SURVEY [options]",
+                                 .example = "earshot check surveys/demo",
+                                 .options = options,
+                                 .n_options = N_OPTIONS,
+                                 .run = run_check};

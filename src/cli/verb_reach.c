@@ -1,0 +1,179 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* verb_reach.c - earshot reach 12m brick brick floor: one link with no plan and no folder.
+ */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "cli.h"
+#include "text.h"
+
+enum { RATED_RANGE, BAND, MOUNT, HEARD, MATERIALS, JSON, N_OPTIONS };
+static const cli_option options[N_OPTIONS] = {
+    [RATED_RANGE] = {"--rated-range", "LENGTH", "the maker's claim in the open: 500m, 1500ft"},
+    [BAND] = {"--band", "MHZ",
+              "a radio of this band: 868, 433, 345 (default: the first shipped)"},
+    [MOUNT] = {"--mount", "NAME", "how the sensor is fixed: metal-frame, floor-level, ..."},
+    [HEARD] = {"--heard", "K/N", "heard K of N test trips where it will hang"},
+    [MATERIALS] = {"--materials", "DIR", "tables that win over the shipped ones"},
+    [JSON] = {"--json", NULL, "everything, for programs"}};
+
+/* ---- values of options ---- */
+
+static bool whole(const char *text, size_t length, unsigned most, unsigned *out) {
+    double number;
+    if (text_read_number(text, length, '.', &number) != TEXT_NUMBER_OK || number < 0 ||
+        number > most || number != (unsigned)number)
+        return false;
+    *out = (unsigned)number;
+    return true;
+}
+
+static bool read_heard(const char *text, earshot_reach *reach) {
+    const char *slash = strchr(text, '/');
+    return slash && whole(text, (size_t)(slash - text), 1000, &reach->heard) &&
+           whole(slash + 1, strlen(slash + 1), 1000, &reach->trips) && reach->trips > 0 &&
+           reach->heard <= reach->trips;
+}
+
+static enum cli_exit read_options(const cli_words *words, earshot_reach *reach) {
+    const char *band = words->option[BAND], *heard = words->option[HEARD];
+    if (band &&
+        (text_read_number(band, strlen(band), '.', &reach->band_mhz) != TEXT_NUMBER_OK ||
+         reach->band_mhz <= 0))
+        return cli_misuse(&cli_verb_reach, band, "is not a band; write its MHz, like 868");
+    if (heard && !read_heard(heard, reach))
+        return cli_misuse(&cli_verb_reach, heard,
+                          "is not a count of trips; write heard/made, like 8/10");
+    reach->rated_range = words->option[RATED_RANGE];
+    reach->mount = words->option[MOUNT];
+    return CLI_DONE;
+}
+
+/* ---- the four questions ---- */
+
+enum { N_QUESTIONS = 4, ANSWER_SIZE = 256, MOST_ANSWERS = 64 };
+static const char *const questions[N_QUESTIONS] = {
+    "How far from the sensor to the receiver (12m, 40ft, 16paces)? ",
+    "What walls are between (brick, stud, outside-wall; blank: none)? ",
+    "What floors are between (timber-floor, concrete-floor; blank: none)? ",
+    "Which radio (868-10mw, 433-10mw, 345-us, ...; blank: 868-10mw)? "};
+
+/* Breaks an answer into words where blanks and commas stand. */
+static size_t break_words(char *answer, const char **words, size_t n) {
+    static const char between[] = " ,\t\r\n";
+    for (char *at = answer + strspn(answer, between); *at && n < MOST_ANSWERS;) {
+        words[n++] = at;
+        at += strcspn(at, between);
+        if (*at)
+            *at++ = '\0';
+        at += strspn(at, between);
+    }
+    return n;
+}
+
+static size_t ask(char answers[N_QUESTIONS][ANSWER_SIZE], const char **words) {
+    size_t n = 0;
+    for (int i = 0; i < N_QUESTIONS; i++) {
+        fputs(questions[i], stdout);
+        fflush(stdout);
+        if (!fgets(answers[i], ANSWER_SIZE, stdin))
+            break;
+        n = break_words(answers[i], words, n);
+    }
+    return n;
+}
+
+/* ---- the answer ---- */
+
+struct run {
+    const cli_words *words;
+    const earshot_reach *reach;
+    cli_folder folder;
+    earshot_findings *findings;
+    earshot_survey *survey;
+    earshot_belief *belief;
+    earshot_text *text;
+};
+
+/* A word is not in a file: its sentence stands alone, then the mend. */
+static enum cli_exit refuse(struct run *run) {
+    if (run->words->option[JSON]) {
+        enum earshot_status status =
+            earshot_findings_write("one link", run->findings, EARSHOT_JSON, run->text);
+        enum cli_exit printed =
+            status == EARSHOT_OK ? cli_print(run->text) : cli_status(status);
+        return printed == CLI_DONE ? CLI_INVALID : printed;
+    }
+    for (size_t i = 0; i < earshot_findings_count(run->findings); i++) {
+        earshot_finding finding = earshot_findings_at(run->findings, i);
+        bool word = strcmp(finding.file, "words") == 0;
+        if (finding.severity == EARSHOT_ERROR)
+            fprintf(stderr, "%s: %s\n", word ? "earshot reach" : finding.file,
+                    finding.sentence);
+    }
+    fprintf(stderr, "see: earshot reach --help\n");
+    return CLI_INVALID;
+}
+
+static enum cli_exit answer(struct run *run) {
+    enum earshot_status status = earshot_survey_new(
+        run->reach, run->folder.tables, run->folder.n_tables, run->findings, &run->survey);
+    if (status == EARSHOT_INVALID)
+        return refuse(run);
+    if (status == EARSHOT_OK)
+        status = earshot_belief_prior(run->survey, &run->belief);
+    if (status == EARSHOT_OK)
+        status = earshot_survey_doubts(run->survey, run->belief, run->findings);
+    if (status == EARSHOT_OK)
+        status = earshot_reach_write(run->survey, run->belief, run->findings,
+                                     run->words->option[JSON] ? EARSHOT_JSON : EARSHOT_PLAIN,
+                                     run->text);
+    return status == EARSHOT_OK ? cli_print(run->text) : cli_status(status);
+}
+
+static enum cli_exit run_words(const cli_words *words, const earshot_reach *reach) {
+    struct run run = {.words = words,
+                      .reach = reach,
+                      .findings = earshot_findings_new(),
+                      .text = earshot_text_new()};
+    enum cli_exit result = CLI_FILE;
+    if (!run.findings || !run.text)
+        result = cli_status(EARSHOT_NO_MEMORY);
+    else if (!words->option[MATERIALS] ||
+             cli_read_materials(words->option[MATERIALS], &run.folder))
+        result = answer(&run);
+    earshot_text_free(run.text);
+    earshot_belief_free(run.belief);
+    earshot_survey_free(run.survey);
+    earshot_findings_free(run.findings);
+    cli_free_folder(&run.folder);
+    return result;
+}
+
+static enum cli_exit run_reach(const cli_words *words) {
+    char answers[N_QUESTIONS][ANSWER_SIZE];
+    const char *asked[MOST_ANSWERS];
+    earshot_reach reach = {.words = words->words, .n_words = words->n_words};
+    enum cli_exit result = read_options(words, &reach);
+    if (result != CLI_DONE)
+        return result;
+    if (reach.n_words == 0 && isatty(STDIN_FILENO)) {
+        reach.words = asked;
+        reach.n_words = ask(answers, asked);
+    }
+    if (reach.n_words == 0)
+        return cli_misuse(&cli_verb_reach, "",
+                          "says nothing; give a distance and what is between");
+    return run_words(words, &reach);
+}
+
+const cli_verb cli_verb_reach = {
+    .name = "reach",
+    .summary = "Says whether one sensor will reach, from a distance and what is in between.",
+    .usage = "DISTANCE [WALL FLOOR RADIO MOUNT ENVIRONMENT ...] [options]",
+    .example = "earshot reach 12m brick brick floor",
+    .options = options,
+    .n_options = N_OPTIONS,
+    .run = run_reach};

@@ -1,0 +1,168 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* engine.h - survey + belief + link -> ledger, feature row, margin. Pure functions.
+ *
+ * One file per published model:
+ *
+ *     free_space.c   first meter                        ITU-R P.525
+ *     penetration.c  one wall at one frequency          the materials tables
+ *     walls.c        crossed walls with ways round      multi-wall, saturated as a power law
+ *     floors.c       crossed floors together            COST 231
+ *     budget.c       needed power, rated open-air range  thermal noise, plane earth
+ *
+ * walk.c lists what a link crosses, by geometry or by a path row; predict.c puts it together.
+ * The margin is linear in the parameters near any belief, and its feature row (the derivatives)
+ * comes with it: var = J S J^T.
+ */
+#ifndef ENGINE_ENGINE_H
+#define ENGINE_ENGINE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "survey.h"
+
+/* What a construction loses at one radio's frequency, at the belief's mean. */
+typedef struct engine_loss {
+    double loss_db, sd_db;
+    const char *source;
+    bool far; /* beyond a factor 1.5 of the frequencies it is known for */
+} engine_loss;
+
+/* Parameters, in this order: exponent; ways-round power; one per construction and one per
+ * mount, in units of the sd of its table row, so that it holds at every frequency; per radio
+ * its sent power (or, for a radio with a rated range, its whole budget), dB; per listener its
+ * antenna, dB; per listener its need, dB. Means of all but the first two are offsets from the
+ * tables. */
+struct earshot_belief {
+    size_t n;
+    double *mean;        /* n */
+    double *covariance;  /* n x n, symmetric */
+    engine_loss *losses; /* radios x constructions */
+    /* What no parameter explains, dB: what is left after walls and floors (shadow); this place
+     * and mounting (static); doors, people, stock on the day of a reading (session); a meter.
+     */
+    double shadow_sd_db, static_sd_db, session_sd_db, meter_sd_db;
+};
+
+enum { ENGINE_EXPONENT, ENGINE_SATURATION, ENGINE_FIRST_CONSTRUCTION };
+size_t engine_n_parameters(const earshot_survey *survey);
+size_t engine_mount(const earshot_survey *survey, size_t mount);
+size_t engine_radio(const earshot_survey *survey, size_t radio);
+size_t engine_antenna(const earshot_survey *survey, size_t listener);
+size_t engine_need(const earshot_survey *survey, size_t listener);
+
+/* The derivatives of a margin, dB per unit of each parameter that it depends on. */
+enum { ENGINE_MAX_FEATURES = SURVEY_MAX_CONSTRUCTIONS + 8 };
+typedef struct engine_features {
+    size_t n;
+    size_t parameter[ENGINE_MAX_FEATURES];
+    double value[ENGINE_MAX_FEATURES];
+} engine_features;
+
+/* ---- free_space.c ---- */
+
+/* Free-space loss over 1 m, dB. [P.525] eq. (4) in its exact form; freq_mhz > 0. */
+double engine_first_meter_db(double freq_mhz);
+
+/* Loss from 1 m to distance_m, dB: 10 n log10(d / 1 m); under 1 m counts as 1 m. */
+double engine_distance_db(double exponent, double distance_m);
+
+/* ---- budget.c ---- */
+
+/* Power that a listener needs, dBm: its sensitivity, or noise and the ratio needed above it.
+ * Not a number when the radio gives neither. */
+double engine_needed_dbm(const survey_radio *radio);
+
+/* What a maker's claim of open-air range says of the loss that still works, dB: the middle
+ * between free space and plane earth at that range, and the sd of what lies between. */
+typedef struct engine_claim {
+    double budget_db, sd_db;
+} engine_claim;
+engine_claim engine_rated_range(double freq_mhz, double rated_range_m);
+
+/* ---- penetration.c ---- */
+
+/* The tables' loss of a construction at a frequency, linear in log f between neighboring rows,
+ * flat outside; beyond a factor 1.5 of the nearest row 2 dB are added to the sd. The
+ * construction has at least one row. */
+engine_loss engine_table_loss(const earshot_survey *survey, size_t construction,
+                              double freq_mhz);
+
+/* ---- walls.c, floors.c ---- */
+
+/* A sum over crossed panels: the sum of their losses and the heaviest of them. */
+typedef struct engine_sum {
+    double sum_db, heaviest_db;
+    size_t heaviest; /* its construction; NONE while nothing is crossed */
+    unsigned n;
+} engine_sum;
+
+/* What a rule makes of a sum: the loss of all together, and its derivatives. */
+typedef struct engine_together {
+    double loss_db;
+    double per_db;          /* per dB of any crossed panel */
+    double per_heaviest_db; /* in addition, per dB of the heaviest */
+    double per_power_db;    /* walls: per unit of the ways-round power */
+} engine_together;
+
+/* S (S/m)^(p-1) for a sum S, the heaviest m and a power 0 < p <= 1; 0 when nothing is crossed.
+ */
+engine_together engine_walls(const engine_sum *walls, double power);
+
+/* m k^((k+2)/(k+1) - b) with k = S/m when floors saturate (COST 231 final report, eq. 4.7.2,
+ * for equal floors), else S. */
+engine_together engine_floors(const engine_sum *floors, bool saturate, double b);
+
+/* ---- walk.c ---- */
+
+/* One thing that a link crosses. */
+typedef struct engine_crossing {
+    bool floor;
+    size_t construction;
+    const char *name; /* of the wall, opening or level; of the construction on a path row */
+} engine_crossing;
+
+/* Calls `meet` for each, walls and openings first, then floors. */
+void engine_walk(const earshot_survey *survey, const earshot_link *link,
+                 void (*meet)(void *who, const engine_crossing *crossing), void *who);
+
+/* ---- predict.c ---- */
+
+/* Everything about a link but its verdict, with the margin's feature row. `need` entries of the
+ * row, if any, stand last, so that the received power's row is the same without them:
+ * n_power_features says how many those are. */
+typedef struct engine_result {
+    double distance_m;
+    double first_meter_db, distance_db;
+    engine_sum walls, floors;
+    engine_together walls_together, floors_together;
+    double mounts_db;
+    double loss_db, rx_power_dbm, needed_dbm;
+    engine_features features;
+    size_t n_power_features;
+    double apart_variance_db2; /* of the received power only, beyond the features */
+    unsigned notes;
+} engine_result;
+
+void engine_solve(const earshot_survey *survey, const earshot_belief *belief,
+                  const earshot_link *link, engine_result *out);
+
+/* Median loss under the belief of a construction as crossed by a signal of a radio; never below
+ * 0. */
+double engine_loss_db(const earshot_survey *survey, const earshot_belief *belief, size_t radio,
+                      size_t construction);
+
+/* J S J^T over the first `n` features. */
+double engine_variance_db2(const earshot_belief *belief, const engine_features *features,
+                           size_t n);
+
+/* Whether rows of the link are within the survey. */
+bool engine_link_valid(const earshot_survey *survey, const earshot_link *link);
+
+/* ---- verdict.c ---- */
+
+/* Fills required margin, spare, chance and verdict from margin and sd. */
+void engine_judge(const earshot_survey *survey, const earshot_link *link,
+                  earshot_prediction *prediction);
+
+#endif

@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* penetration.c - what one wall, floor, door or window loses at one frequency, by the tables.
+ *
+ * Between two rows loss and sd go straight in log f; a row is trusted within a factor 1.5 of
+ * its frequency, and beyond that its doubt grows by 2 dB (judgement, no source).
+ */
+#include <math.h>
+
+#include "engine.h"
+
+static const double trusted_factor = 1.5, far_sd_db = 2;
+
+static bool beyond(double freq_mhz, double row_mhz) {
+    return fmax(freq_mhz / row_mhz, row_mhz / freq_mhz) > trusted_factor;
+}
+
+engine_loss engine_table_loss(const earshot_survey *survey, size_t construction,
+                              double freq_mhz) {
+    const survey_construction *of = &survey->constructions[construction];
+    const survey_penetration *rows = survey->penetrations + of->first_row;
+    size_t above = 0;
+    while (above < of->n_rows && rows[above].freq_mhz < freq_mhz)
+        above++;
+    const survey_penetration *high = &rows[above < of->n_rows ? above : of->n_rows - 1];
+    const survey_penetration *low = above > 0 ? &rows[above - 1] : high;
+    double share = 1;
+    if (above > 0 && above < of->n_rows)
+        share = log(freq_mhz / low->freq_mhz) / log(high->freq_mhz / low->freq_mhz);
+    bool nearer_high = freq_mhz / low->freq_mhz > high->freq_mhz / freq_mhz;
+    engine_loss loss = {.loss_db = low->loss_db + share * (high->loss_db - low->loss_db),
+                        .sd_db = low->sd_db + share * (high->sd_db - low->sd_db),
+                        .source = nearer_high ? high->source : low->source,
+                        .far = beyond(freq_mhz, low->freq_mhz) &&
+                               beyond(freq_mhz, high->freq_mhz)};
+    if (loss.far)
+        loss.sd_db += far_sd_db;
+    return loss;
+}

@@ -1,0 +1,298 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* predict.c - one link, put together: loss, power, margin, and how each parameter moves it.
+ *
+ * Ends are snapped to the grid of the plan first, so that a what-if end and a device at the
+ * same place give the same answer.
+ */
+#include <math.h>
+
+#include "chance.h"
+#include "engine.h"
+
+/* ---- where each parameter stands ---- */
+
+size_t engine_mount(const earshot_survey *survey, size_t mount) {
+    return ENGINE_FIRST_CONSTRUCTION + survey->n_constructions + mount;
+}
+
+size_t engine_radio(const earshot_survey *survey, size_t radio) {
+    return engine_mount(survey, survey->n_mounts) + radio;
+}
+
+size_t engine_antenna(const earshot_survey *survey, size_t listener) {
+    return engine_radio(survey, survey->n_radios) + listener;
+}
+
+size_t engine_need(const earshot_survey *survey, size_t listener) {
+    return engine_antenna(survey, survey->n_listeners) + listener;
+}
+
+size_t engine_n_parameters(const earshot_survey *survey) {
+    return engine_need(survey, survey->n_listeners);
+}
+
+/* ---- sums over what is crossed ---- */
+
+double engine_loss_db(const earshot_survey *survey, const earshot_belief *belief, size_t radio,
+                      size_t construction) {
+    const engine_loss *loss = &belief->losses[radio * survey->n_constructions + construction];
+    double offset = belief->mean[ENGINE_FIRST_CONSTRUCTION + construction];
+    return fmax(0, loss->loss_db + offset * loss->sd_db);
+}
+
+struct summing {
+    const earshot_survey *survey;
+    const earshot_belief *belief;
+    size_t radio;
+    engine_sum walls, floors;
+    unsigned short wall_count[SURVEY_MAX_CONSTRUCTIONS], floor_count[SURVEY_MAX_CONSTRUCTIONS];
+    bool far;
+};
+
+static void add(engine_sum *sum, double loss_db, size_t construction) {
+    sum->sum_db += loss_db;
+    sum->n++;
+    if (sum->heaviest == EARSHOT_NONE || loss_db > sum->heaviest_db) {
+        sum->heaviest_db = loss_db;
+        sum->heaviest = construction;
+    }
+}
+
+static void meet(void *who, const engine_crossing *crossing) {
+    struct summing *summing = who;
+    size_t construction = crossing->construction;
+    double loss_db =
+        engine_loss_db(summing->survey, summing->belief, summing->radio, construction);
+    add(crossing->floor ? &summing->floors : &summing->walls, loss_db, construction);
+    (crossing->floor ? summing->floor_count : summing->wall_count)[construction]++;
+    summing->far =
+        summing->far ||
+        summing->belief
+            ->losses[summing->radio * summing->survey->n_constructions + construction]
+            .far;
+}
+
+/* ---- features ---- */
+
+static void feature(engine_features *features, size_t parameter, double value) {
+    if (value == 0)
+        return;
+    features->parameter[features->n] = parameter;
+    features->value[features->n++] = value;
+}
+
+/* How the margin moves with each construction: once as any crossed panel, once more if it is
+ * the heaviest of its kind. */
+static void construction_features(const struct summing *summing, const engine_result *result,
+                                  engine_features *features) {
+    size_t n = summing->survey->n_constructions;
+    const engine_loss *losses = summing->belief->losses + summing->radio * n;
+    for (size_t i = 0; i < n; i++) {
+        if (!summing->wall_count[i] && !summing->floor_count[i])
+            continue;
+        double per_db = summing->wall_count[i] * result->walls_together.per_db +
+                        summing->floor_count[i] * result->floors_together.per_db;
+        if (summing->walls.heaviest == i)
+            per_db += result->walls_together.per_heaviest_db;
+        if (summing->floors.heaviest == i)
+            per_db += result->floors_together.per_heaviest_db;
+        feature(features, ENGINE_FIRST_CONSTRUCTION + i, -per_db * losses[i].sd_db);
+    }
+}
+
+static void mount_features(const earshot_survey *survey, const earshot_link *link,
+                           engine_features *features) {
+    size_t first = link->from.mount, second = link->to.mount;
+    if (first != EARSHOT_NONE)
+        feature(features, engine_mount(survey, first),
+                -survey->mounts[first].sd_db * (first == second ? 2 : 1));
+    if (second != EARSHOT_NONE && second != first)
+        feature(features, engine_mount(survey, second), -survey->mounts[second].sd_db);
+}
+
+/* The budget's own doubts. A rated range claims the whole budget at once: power, antenna and
+ * need are then one parameter, and only the received power by itself still doubts power and
+ * antenna. */
+static void budget_features(const earshot_survey *survey, const earshot_link *link,
+                            engine_result *result) {
+    const survey_radio *from = &survey->radios[link->from.radio];
+    const survey_radio *to = &survey->radios[link->to.radio];
+    engine_features *features = &result->features;
+    feature(features, engine_radio(survey, link->from.radio), 1);
+    if (from->rated_range_m > 0) {
+        result->n_power_features = features->n;
+        result->apart_variance_db2 =
+            from->eirp_sd_db * from->eirp_sd_db + to->antenna_sd_db * to->antenna_sd_db;
+        return;
+    }
+    if (link->to.bias != EARSHOT_NONE)
+        feature(features, engine_antenna(survey, link->to.bias), 1);
+    result->n_power_features = features->n;
+    if (link->to.bias != EARSHOT_NONE)
+        feature(features, engine_need(survey, link->to.bias), -1);
+}
+
+/* ---- the parts of a result ---- */
+
+static double mounts_db(const earshot_survey *survey, const earshot_belief *belief,
+                        const earshot_link *link) {
+    double loss_db = 0;
+    const size_t mounts[2] = {link->from.mount, link->to.mount};
+    for (int end = 0; end < 2; end++)
+        if (mounts[end] != EARSHOT_NONE)
+            loss_db += survey->mounts[mounts[end]].loss_db +
+                       survey->mounts[mounts[end]].sd_db *
+                           belief->mean[engine_mount(survey, mounts[end])];
+    return loss_db;
+}
+
+static double distance_m(const earshot_survey *survey, const earshot_link *link) {
+    if (link->path != EARSHOT_NONE)
+        return survey->paths[link->path].length_m;
+    geometry_place from = {link->from.x_m, link->from.y_m, link->from.z_m};
+    geometry_place to = {link->to.x_m, link->to.y_m, link->to.z_m};
+    return geometry_distance(from, to);
+}
+
+static void budget(const earshot_survey *survey, const earshot_belief *belief,
+                   const earshot_link *link, engine_result *result) {
+    const survey_radio *from = &survey->radios[link->from.radio];
+    const survey_radio *to = &survey->radios[link->to.radio];
+    double power = belief->mean[engine_radio(survey, link->from.radio)];
+    double antenna = 0, need = 0;
+    if (link->to.bias != EARSHOT_NONE) {
+        antenna = belief->mean[engine_antenna(survey, link->to.bias)];
+        need = belief->mean[engine_need(survey, link->to.bias)];
+    }
+    result->rx_power_dbm = from->eirp_dbm + power + to->antenna_dbi + antenna - result->loss_db;
+    if (from->rated_range_m > 0)
+        result->needed_dbm = from->eirp_dbm + to->antenna_dbi + antenna -
+                             engine_rated_range(from->freq_mhz, from->rated_range_m).budget_db;
+    else
+        result->needed_dbm = engine_needed_dbm(to) + need;
+}
+
+static earshot_link snapped(const earshot_link *link) {
+    earshot_link copy = *link;
+    copy.from.x_m = geometry_snap(copy.from.x_m);
+    copy.from.y_m = geometry_snap(copy.from.y_m);
+    copy.to.x_m = geometry_snap(copy.to.x_m);
+    copy.to.y_m = geometry_snap(copy.to.y_m);
+    return copy;
+}
+
+static bool placed(const earshot_link *link) {
+    return link->path != EARSHOT_NONE ||
+           (isfinite(link->from.x_m) && isfinite(link->from.y_m) && isfinite(link->from.z_m) &&
+            isfinite(link->to.x_m) && isfinite(link->to.y_m) && isfinite(link->to.z_m));
+}
+
+static void solve_loss(const earshot_survey *survey, const earshot_belief *belief,
+                       const earshot_link *link, engine_result *out) {
+    const survey_environment *environment = &survey->environment;
+    double power = belief->mean[ENGINE_SATURATION];
+    struct summing summing = {.survey = survey,
+                              .belief = belief,
+                              .radio = link->from.radio,
+                              .walls = {.heaviest = EARSHOT_NONE},
+                              .floors = {.heaviest = EARSHOT_NONE}};
+    engine_walk(survey, link, meet, &summing);
+    out->distance_m = distance_m(survey, link);
+    out->first_meter_db = engine_first_meter_db(survey->radios[link->from.radio].freq_mhz);
+    out->distance_db = engine_distance_db(belief->mean[ENGINE_EXPONENT], out->distance_m);
+    out->walls = summing.walls;
+    out->floors = summing.floors;
+    out->walls_together = engine_walls(&out->walls, fmin(fmax(power, 0.01), 1));
+    out->floors_together =
+        engine_floors(&out->floors, environment->floors_saturate, environment->floor_b);
+    out->mounts_db = mounts_db(survey, belief, link);
+    out->loss_db = out->first_meter_db + out->distance_db + out->walls_together.loss_db +
+                   out->floors_together.loss_db + out->mounts_db;
+    feature(&out->features, ENGINE_EXPONENT, -engine_distance_db(1, out->distance_m));
+    feature(&out->features, ENGINE_SATURATION, -out->walls_together.per_power_db);
+    construction_features(&summing, out, &out->features);
+    mount_features(survey, link, &out->features);
+    if (summing.far)
+        out->notes |= EARSHOT_NOTE_FAR_FREQUENCY;
+    if (out->distance_m < 1)
+        out->notes |= EARSHOT_NOTE_CLOSE;
+}
+
+void engine_solve(const earshot_survey *survey, const earshot_belief *belief,
+                  const earshot_link *link, engine_result *out) {
+    out->features.n = out->n_power_features = 0;
+    out->apart_variance_db2 = 0;
+    out->notes = 0;
+    if (!placed(link)) {
+        out->distance_m = out->loss_db = out->rx_power_dbm = out->needed_dbm = NAN;
+        out->notes = EARSHOT_NOTE_NO_PLACE;
+        return;
+    }
+    earshot_link on_grid = link->path == EARSHOT_NONE ? snapped(link) : *link;
+    solve_loss(survey, belief, &on_grid, out);
+    budget(survey, belief, &on_grid, out);
+    budget_features(survey, &on_grid, out);
+    if (isnan(out->rx_power_dbm - out->needed_dbm))
+        out->notes |= EARSHOT_NOTE_NO_BUDGET;
+}
+
+double engine_variance_db2(const earshot_belief *belief, const engine_features *features,
+                           size_t n) {
+    double variance = 0;
+    for (size_t i = 0; i < n; i++) {
+        const double *row = belief->covariance + features->parameter[i] * belief->n;
+        double sum = 0;
+        for (size_t j = 0; j < n; j++)
+            sum += row[features->parameter[j]] * features->value[j];
+        variance += features->value[i] * sum;
+    }
+    return fmax(variance, 0);
+}
+
+bool engine_link_valid(const earshot_survey *survey, const earshot_link *link) {
+    const earshot_end *ends[2] = {&link->from, &link->to};
+    for (int end = 0; end < 2; end++)
+        if (ends[end]->radio >= survey->n_radios ||
+            (ends[end]->mount != EARSHOT_NONE && ends[end]->mount >= survey->n_mounts) ||
+            (ends[end]->bias != EARSHOT_NONE && ends[end]->bias >= survey->n_listeners) ||
+            fabs(ends[end]->x_m) > GEOMETRY_REACH_M || fabs(ends[end]->y_m) > GEOMETRY_REACH_M)
+            return false;
+    return link->path == EARSHOT_NONE || link->path < survey->n_paths;
+}
+
+static double square(double x) {
+    return x * x;
+}
+
+static void predict(const earshot_survey *survey, const earshot_belief *belief,
+                    const earshot_link *link, earshot_prediction *out) {
+    engine_result result;
+    engine_solve(survey, belief, link, &result);
+    double here_db2 = square(belief->shadow_sd_db) + square(belief->static_sd_db);
+    double power_db2 = engine_variance_db2(belief, &result.features, result.n_power_features);
+    double margin_db2 = engine_variance_db2(belief, &result.features, result.features.n);
+    *out = (earshot_prediction){.distance_m = result.distance_m,
+                                .loss_db = result.loss_db,
+                                .rx_power_dbm = result.rx_power_dbm,
+                                .expected_reading_dbm = result.rx_power_dbm,
+                                .reading_sd_db = sqrt(power_db2 + result.apart_variance_db2 +
+                                                      here_db2 + square(belief->session_sd_db) +
+                                                      square(belief->meter_sd_db)),
+                                .needed_dbm = result.needed_dbm,
+                                .margin_db = result.rx_power_dbm - result.needed_dbm,
+                                .margin_sd_db = sqrt(margin_db2 + here_db2),
+                                .notes = result.notes};
+    engine_judge(survey, link, out);
+}
+
+enum earshot_status earshot_links_predict(const earshot_survey *survey,
+                                          const earshot_belief *belief,
+                                          const earshot_link *links, size_t n,
+                                          earshot_prediction *out) {
+    for (size_t i = 0; i < n; i++)
+        if (!engine_link_valid(survey, &links[i]))
+            return EARSHOT_MISUSE;
+    for (size_t i = 0; i < n; i++)
+        predict(survey, belief, &links[i], &out[i]);
+    return EARSHOT_OK;
+}

@@ -1,0 +1,68 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* verdict.c - margin and doubt to a verdict, and the words for it.
+ *
+ * firm: the chance that the margin is at least the required margin reaches the asked
+ * confidence. out: a margin below nothing is likelier than not. thin: in between. not judged: a
+ * value is missing, or nobody has read the link and the doubt is over 10 dB, unless the answer
+ * would be the same at 99 % either way: a link 40 dB to the good needs no reading to be
+ * believed.
+ */
+#include <math.h>
+
+#include "chance.h"
+#include "engine.h"
+
+static const double most_sd_db = 10, certain = 0.99;
+
+static double chance_above(double mean, double limit, double sd) {
+    if (sd > 0)
+        return chance_normal_below((mean - limit) / sd);
+    return mean >= limit ? 1 : 0;
+}
+
+static enum earshot_verdict verdict_of(const earshot_prediction *prediction,
+                                       double confidence) {
+    double out_chance = 1 - chance_above(prediction->margin_db, 0, prediction->margin_sd_db);
+    bool doubtful =
+        prediction->basis == EARSHOT_PREDICTED && prediction->margin_sd_db > most_sd_db;
+    if (doubtful && prediction->chance < certain && out_chance < certain)
+        return EARSHOT_NOT_JUDGED;
+    if (prediction->chance >= confidence)
+        return EARSHOT_FIRM;
+    return out_chance > 0.5 ? EARSHOT_OUT : EARSHOT_THIN;
+}
+
+void engine_judge(const earshot_survey *survey, const earshot_link *link,
+                  earshot_prediction *prediction) {
+    const survey_site *site = &survey->site;
+    double confidence = link->life_safety ? site->life_safety_confidence : site->confidence;
+    prediction->required_margin_db =
+        link->life_safety ? site->life_safety_margin_db : site->required_margin_db;
+    prediction->spare_db = prediction->margin_db - prediction->required_margin_db;
+    prediction->chance = NAN;
+    prediction->verdict = EARSHOT_NOT_JUDGED;
+    if (isnan(prediction->spare_db))
+        return;
+    prediction->chance = chance_above(prediction->margin_db, prediction->required_margin_db,
+                                      prediction->margin_sd_db);
+    prediction->verdict = verdict_of(prediction, confidence);
+    if (prediction->verdict == EARSHOT_NOT_JUDGED)
+        prediction->notes |= EARSHOT_NOTE_BEYOND_SD;
+}
+
+const char *earshot_verdict_word(enum earshot_verdict verdict) {
+    static const char *const words[] = {"firm", "thin", "out", "not judged"};
+    return words[verdict];
+}
+
+const char *earshot_basis_word(enum earshot_basis basis) {
+    static const char *const words[] = {"predicted", "corrected", "read in place"};
+    return words[basis];
+}
+
+const char *earshot_part_word(enum earshot_part_kind kind) {
+    static const char *const words[] = {"first meter", "distance",        "wall",
+                                        "door",        "window",          "ways round",
+                                        "floor",       "floors together", "mount"};
+    return words[kind];
+}

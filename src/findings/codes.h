@@ -1,0 +1,285 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* codes.h - every finding: FINDING(name, severity, code, sentence with slots {1} to {4}).
+ *
+ * One list, included wherever a table of codes, severities or sentences is wanted; no include
+ * guard, on purpose. The comment above a code gives examples of when it happens. A sentence
+ * says what is wrong, with the value in quotes, then what to do: lowercase, no full stop.
+ */
+
+/* Memory ran out while findings were collected; needs no memory itself. */
+FINDING(MEMORY, ERROR, "memory", "memory ran out; close other programs or split the survey")
+/* A file with more than 1,000 findings. {1}: how many more. */
+FINDING(AND_MORE, NOTE, "and-more",
+        "and {1} more in this file; mend the first ones and run again")
+FINDING(AND_MORE_ERRORS, ERROR, "and-more-errors",
+        "and {1} more in this file; mend the first ones and run again")
+
+/* Tables as text (src/tables). */
+
+/* A table saved in an old code page, where an umlaut is one byte; a spreadsheet's UTF-16
+ * export; a picture renamed to .csv. */
+FINDING(
+    NOT_UTF8, ERROR, "not-utf8",
+    "this file is not UTF-8 text from here on; in the spreadsheet choose 'save as CSV UTF-8' "
+    "and try again")
+/* UTF-16 without a byte order mark; a file that a full disk cut short and filled with zeros. */
+FINDING(
+    ZERO_BYTE, ERROR, "zero-byte",
+    "a zero byte stands here, which no text has; in the spreadsheet choose 'save as CSV UTF-8' "
+    "and try again")
+/* Inches written as 5" in a cell without quotes around it. {1}: the cell up to the quote. */
+FINDING(
+    QUOTE_INSIDE, ERROR, "quote-inside",
+    "'{1}' has a quote mark inside the cell; leave it out, or put quotes around the whole cell "
+    "and write the inner one twice")
+/* "north" wall; or an opening quote forgotten, or never closed, further up. {1}: the cell up to
+ * what follows the quote, {2}: the line on which the cell begins. */
+FINDING(QUOTE_AFTER, ERROR, "quote-after",
+        "'{1}' goes on after its closing quote (the cell begins on line {2}); put quotes "
+        "around the "
+        "whole cell, or take them out")
+/* A cell that begins with a quote, and no other quote down to the end of the file. {1}: its
+ * beginning. */
+FINDING(QUOTE_OPEN, ERROR, "quote-open",
+        "'{1}' opens a quote that is never closed; put a quote at the end of the cell, or take "
+        "this "
+        "one out")
+/* An empty file; a file of blank lines. */
+FINDING(NO_HEADER, ERROR, "no-header",
+        "this file has no rows; write the names of the columns into its first row")
+/* Two columns called x_m. {1}: the name, {2} and {3}: the letters of the columns. */
+FINDING(HEADER_TWICE, ERROR, "header-twice",
+        "'{1}' is the name of column {2} and of column {3}; rename or delete one of them")
+/* A column of numbers with nothing above it in the first row. {1}: the column's letter, {2}:
+ * its first cell, {3}: the line of that cell. */
+FINDING(HEADER_BLANK, ERROR, "header-blank",
+        "column {1} has no name but holds '{2}' on line {3}; write a name here, or clear the "
+        "column")
+/* A comma inside a text that has no quotes around it; a remark to the right of the table. {1}:
+ * the cell, {2}: how many columns the header has. */
+FINDING(CELL_BEYOND, ERROR, "cell-beyond",
+        "'{1}' is right of the last of the {2} columns; put quotes around a cell that has the "
+        "separator in it, or clear this one")
+/* A table laid out sideways. {1}: the first name too many, {2}: how many columns there may be.
+ */
+FINDING(TOO_MANY_COLUMNS, ERROR, "too-many-columns",
+        "'{1}' is one column too many; a table may have {2} named columns, so delete some")
+/* A log of months in one file. {1}: how many rows there may be. */
+FINDING(TOO_MANY_ROWS, ERROR, "too-many-rows",
+        "this row is one too many; a table may have {1} rows, so split the file")
+
+/* A folder, table by table (src/survey). */
+
+/* A file that is not one of the tables: notes.csv, walls-old.csv. {1}: the file. */
+FINDING(FILE_UNKNOWN, NOTE, "file-unknown",
+        "'{1}' is not the name of a table; it is not used (rename it if it should be)")
+/* walls.csv both at the top and in a folder below. {1}: the table. */
+FINDING(TABLE_TWICE, ERROR, "table-twice",
+        "the table '{1}' is given twice; keep one of the two files")
+/* constuction for construction. {1}: the header, {2}: hint. */
+FINDING(COLUMN_UNKNOWN, NOTE, "column-unknown",
+        "column '{1}' is not one this table knows, so it is not used; {2}")
+/* x_m and x_ft side by side. {1}: the second header, {2}: the first. */
+FINDING(COLUMN_IN_TWO_UNITS, ERROR, "column-in-two-units",
+        "'{1}' and '{2}' are the same column in two units; delete one")
+/* walls.csv without y2_m. {1}: the header. */
+FINDING(COLUMN_MISSING, ERROR, "column-missing",
+        "the column '{1}' is missing; add it to the first row")
+/* A wall without a construction. {2}: the column. */
+FINDING(CELL_BLANK, ERROR, "cell-blank", "'{2}' is blank here; every row needs one")
+/* 3,5 in a file with commas between the columns. {1}: the cell. */
+FINDING(DECIMAL_COMMA, ERROR, "decimal-comma",
+        "'{1}' has a decimal comma; write a point, or save with semicolons between the columns")
+/* -7l, 4m, twelve. {1}: the cell, {2}: " of dBm" or nothing. */
+FINDING(NUMBER_UNREADABLE, ERROR, "number-unreadable",
+        "'{1}' is not a number{2}; check for a letter among the digits, or a unit behind them")
+/* 1e400. {1}: the cell. */
+FINDING(NUMBER_TOO_LARGE, ERROR, "number-too-large",
+        "'{1}' is larger than anything here can be; check the number of digits")
+/* Zone 2.5. {1}: the cell. */
+FINDING(NOT_WHOLE, ERROR, "not-whole",
+        "'{1}' is not a whole number; write it without a fraction")
+/* A wall end 40 km away. {1}: the cell, {2} and {3}: the limits, {4}: the unit. */
+FINDING(OUT_OF_RANGE, ERROR, "out-of-range",
+        "'{1}' is out of range; it must lie between {2} and {3} {4}")
+/* height_m: shoulder. {1}: the cell. */
+FINDING(HEIGHT_UNREADABLE, ERROR, "height-unreadable",
+        "'{1}' is not a height; write a number, or ankle, switch, head or ceiling")
+/* role: sender. {1}: the cell, {2}: the column, {3}: hint. */
+FINDING(CHOICE_UNKNOWN, ERROR, "choice-unknown", "'{1}' is not one of the words for {2}; {3}")
+/* Two walls called north. {1}: the name, {2}: what it names. */
+FINDING(NAME_TWICE, ERROR, "name-twice",
+        "the {2} '{1}' is there already, further up; give this one a name of its own")
+/* reqired_margin_db. {1}: the key, {2}: hint. */
+FINDING(SITE_KEY_UNKNOWN, ERROR, "site-key-unknown", "'{1}' is not a key of the site; {2}")
+/* wired_zones: one to four. {1}: the value. */
+FINDING(WIRED_ZONES_UNREADABLE, ERROR, "wired-zones-unreadable",
+        "'{1}' is not a range of zone numbers; write it like 1-8, or a single number")
+/* tables: 2. {1}: the value. */
+FINDING(
+    TABLES_TOO_NEW, ERROR, "tables-too-new",
+    "'{1}' is not a version of the tables that this program reads (1); take a newer program")
+/* A value that decides a verdict was left blank. {1}: what, {2}: the value used, {3}: from
+ * where. */
+FINDING(DEFAULT_USED, NOTE, "default-used", "{1} is not given; {2} is used ({3})")
+/* environment: dweling. {1}: the value, {2}: hint. */
+FINDING(ENVIRONMENT_UNKNOWN, ERROR, "environment-unknown",
+        "environment '{1}' is not in the materials tables; {2}")
+/* construction: briick. {1}: the value, {2}: hint. */
+FINDING(CONSTRUCTION_UNKNOWN, ERROR, "construction-unknown",
+        "construction '{1}' is not in the materials tables; {2}")
+/* Two effective rows for brick at 868 MHz. {1}: the construction. */
+FINDING(FREQUENCY_TWICE, ERROR, "frequency-twice",
+        "construction '{1}' has two rows of one kind at one frequency; keep one")
+/* More kinds of wall than a link's sums have room for. {1}: how many there may be. */
+FINDING(TOO_MANY_CONSTRUCTIONS, ERROR, "too-many-constructions",
+        "this construction is one too many; there may be {1}, so delete some that are not used")
+/* A construction of the survey's own without a loss. {1}: the construction. */
+FINDING(NO_LOSS, ERROR, "no-loss",
+        "construction '{1}' is used but has no row with its loss; add one for the radio's "
+        "frequency")
+/* level: cellar, and no such level. {1}: the value, {2}: hint. */
+FINDING(LEVEL_UNKNOWN, ERROR, "level-unknown", "level '{1}' is not in levels.csv; {2}")
+/* floor_construction: brick. {1}: the construction. */
+FINDING(NOT_A_FLOOR, ERROR, "not-a-floor",
+        "'{1}' is not a floor; take a construction of class floor, like timber-floor")
+/* ring: outside. {1}: the value. */
+FINDING(RING_UNKNOWN, ERROR, "ring-unknown",
+        "'{1}' is not a ring of a floor; write outer, or hole 1, hole 2")
+/* An outline of two corners. {1}: the ring. */
+FINDING(RING_TOO_SHORT, ERROR, "ring-too-short",
+        "the ring '{1}' has fewer than three corners; add the missing ones")
+/* A floor with holes only. {1}: the level. */
+FINDING(NO_OUTER_RING, ERROR, "no-outer-ring",
+        "the floor of level '{1}' has holes but no outer ring; add its outline")
+/* Both ends of a wall at one place. {1}: the wall. */
+FINDING(WALL_NO_LENGTH, ERROR, "wall-no-length",
+        "wall '{1}' ends where it begins; give its other end")
+/* top_m 0, bottom_m 2. {1}: the wall or opening. */
+FINDING(TOP_BELOW_BOTTOM, ERROR, "top-below-bottom",
+        "the top of '{1}' is not above its bottom; swap or correct them")
+/* wall: noth, and no such wall. {1}: the value, {2}: hint. */
+FINDING(WALL_UNKNOWN, ERROR, "wall-unknown", "wall '{1}' is not in walls.csv; {2}")
+/* A door that ends beyond the wall. {1}: the value, {2}: the wall, {3}: its length, m. */
+FINDING(OPENING_PAST_WALL, ERROR, "opening-past-wall",
+        "'{1}' is past the end of wall '{2}', which is {3} m long; measure from its first end")
+/* from_m 3, to_m 2. {1}: from, {2}: to. */
+FINDING(
+    OPENING_BACKWARD, ERROR, "opening-backward",
+    "the opening goes from '{1}' to '{2}'; it must end further along the wall than it begins")
+/* x without y. {1}: the one that is missing. */
+FINDING(HALF_A_PLACE, ERROR, "half-a-place",
+        "a place needs both x and y, and {1} is blank; fill it, or clear both")
+/* radio: 868-10mW. {1}: the value, {2}: hint. */
+FINDING(RADIO_UNKNOWN, ERROR, "radio-unknown", "radio '{1}' is not in the radios table; {2}")
+/* mount: metal frame. {1}: the value, {2}: hint. */
+FINDING(MOUNT_UNKNOWN, ERROR, "mount-unknown", "mount '{1}' is not in the mounts table; {2}")
+/* A device that is named in a row but is not in devices.csv. {1}: the value, {2}: hint. */
+FINDING(DEVICE_UNKNOWN, ERROR, "device-unknown", "device '{1}' is not in devices.csv; {2}")
+/* hears filled for a sensor. {1}: the sensor. */
+FINDING(SENSOR_HEARS, ERROR, "sensor-hears",
+        "'{1}' is a sensor and hears nothing; clear this cell, or make it a receiver")
+/* No devices.csv, or no row in it. */
+FINDING(NO_DEVICES, ERROR, "no-devices",
+        "there is no device; add devices.csv with a row for each sensor and the receiver")
+/* Sensors, and nobody to hear them. */
+FINDING(NO_RECEIVER, ERROR, "no-receiver",
+        "no device has the role receiver; add the row of the receiver")
+/* A device without coordinates that no path row names. {1}: the device. */
+FINDING(NO_PLACE, NOTE, "no-place",
+        "'{1}' has neither coordinates nor a row in paths.csv, so it is not judged; add one of "
+        "them")
+/* crossings: brik. {1}: the word, {2}: hint. */
+FINDING(CROSSING_UNKNOWN, ERROR, "crossing-unknown",
+        "'{1}' is no wall, floor, door or window that the materials tables know; {2}")
+/* to: a sensor. {1}: the sensor. */
+FINDING(PATH_TO_SENSOR, ERROR, "path-to-sensor",
+        "'{1}' is a sensor and hears nothing; a path goes to a receiver or a repeater")
+/* A path from the receiver to the receiver. {1}: the device. */
+FINDING(PATH_TO_ITSELF, ERROR, "path-to-itself",
+        "the path from '{1}' ends at itself; correct one")
+/* Two rows for one pair. {1}: the device, {2}: the listener. */
+FINDING(PATH_TWICE, ERROR, "path-twice",
+        "there is a path from '{1}' to '{2}' already, further up; keep one of them")
+/* An environment whose exponent holds the walls, and walls. {1}: the environment. */
+FINDING(WALLS_COUNT_TWICE, ERROR, "walls-count-twice",
+        "environment '{1}' counts ordinary walls in its distance already, so walls given here "
+        "would "
+        "count twice; take an environment with walls drawn, or leave the walls out")
+/* An environment with walls drawn, and no walls at all. {1}: the environment. */
+FINDING(NO_WALLS, NOTE, "no-walls",
+        "environment '{1}' expects walls and there are none, so every path counts as open; "
+        "draw the "
+        "walls, or give path rows")
+/* Coordinates and a path row that disagree by more than 3 dB. {1}: the device, {2}: the
+ * listener, {3}: by how much. */
+FINDING(
+    PATH_DISAGREES, NOTE, "path-disagrees",
+    "from '{1}' to '{2}' the plan and the path row differ by {3} dB of loss; the plan is used, "
+    "check the walls of both")
+/* A wall's loss used far from the frequency it was found at. {1}: the construction. */
+FINDING(FAR_FREQUENCY, NOTE, "far-frequency",
+        "the loss of '{1}' is used more than a factor 1.5 from the frequencies it is known "
+        "for; 2 dB "
+        "are added to its doubt")
+/* scale: bar. {1}: the value, {2}: hint. */
+FINDING(SCALE_UNKNOWN, ERROR, "scale-unknown", "scale '{1}' is not in the scales table; {2}")
+/* reading: -7l. {1}: the cell. */
+FINDING(
+    READING_UNREADABLE, ERROR, "reading-unreadable",
+    "'{1}' is not a number of dBm; check for a letter among the digits, or write none for not "
+    "heard")
+/* trips without heard. */
+FINDING(TRIPS_WITHOUT_HEARD, ERROR, "trips-without-heard",
+        "trips and heard belong together and one is blank; fill it, or clear both")
+/* heard 11 of 10. {1}: heard, {2}: trips. */
+FINDING(MORE_HEARD_THAN_TRIPS, ERROR, "more-heard-than-trips",
+        "'{1}' heard of '{2}' trips cannot be; swap or correct them")
+/* heard_at: a sensor. {1}: the sensor. */
+FINDING(HEARD_AT_SENSOR, ERROR, "heard-at-sensor",
+        "'{1}' is a sensor and hears nothing; name the receiver or the repeater that heard it")
+
+/* The zone schedule (src/survey/schedule.c). */
+
+/* Two zones that nobody can tell apart. {1}: the serial, {2}: the input, {3}: the other device.
+ */
+FINDING(SERIAL_TWICE, ERROR, "serial-twice",
+        "serial '{1}' with input {2} is '{3}' already, and that pair is all that tells "
+        "transmissions apart; correct one, or give the other input number")
+/* {1}: the zone, {2} and {3}: the range of wired zones. */
+FINDING(ZONE_WIRED, ERROR, "zone-wired",
+        "zone {1} is one of the wired zones {2} to {3}; give this device another zone number")
+/* {1}: the zone, {2}: the other device. */
+FINDING(ZONE_TWICE, ERROR, "zone-twice",
+        "zone {1} is '{2}' already; give this device another zone number")
+/* Label "hall motion" on a motion sensor. {1}: the label, {2}: the type. */
+FINDING(LABEL_REPEATS_TYPE, NOTE, "label-repeats-type",
+        "label '{1}' repeats its type, so it may be shown as '{1} {2}'; leave the word out")
+/* supervised: no. {1}: the device. */
+FINDING(UNSUPERVISED, NOTE, "unsupervised",
+        "'{1}' is not supervised, so nothing will say when it drops out of range; set it "
+        "supervised "
+        "unless it leaves the building")
+
+/* Words of one link (src/survey/words.c). */
+
+/* {1}: the word, {2}: hint. */
+FINDING(WORD_UNKNOWN, ERROR, "word-unknown",
+        "'{1}' is not a word for a wall, floor or radio; {2}")
+/* 12 brick brick: twelve of what. {1}: the number. */
+FINDING(NUMBER_WITHOUT_UNIT, ERROR, "number-without-unit",
+        "'{1}' has no unit; write 12m, 40ft or 16paces, or a count before a wall: 2 brick")
+FINDING(NO_LENGTH, ERROR, "no-length",
+        "no distance is given; add one like 12m, 40ft or 16paces")
+/* 12m 3m. {1}: the second. */
+FINDING(LENGTH_TWICE, ERROR, "length-twice",
+        "'{1}' is a second distance; give one, from the sensor to the receiver")
+/* 40000m. {1}: the word. */
+FINDING(LENGTH_TOO_FAR, ERROR, "length-too-far",
+        "'{1}' is farther than 4,096 m; check the number and its unit")
+/* --band 100. {1}: the band, {2}: the radios there are. */
+FINDING(BAND_UNKNOWN, ERROR, "band-unknown", "no radio of the tables is near {1} MHz; {2}")
+/* --rated-range far. {1}: the value. */
+FINDING(
+    CLAIM_UNREADABLE, ERROR, "claim-unreadable",
+    "'{1}' is not a rated range; write a length of 1 m to 50 km with its unit: 500m, 1500ft")

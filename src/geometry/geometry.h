@@ -1,0 +1,103 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* geometry.h - which walls, openings and floors a straight path crosses.
+ *
+ * The building is 2.5-D: vertical panels over a segment of the plan, from a bottom to a top,
+ * with openings cut into them, and horizontal floors with outlines and holes.
+ *
+ * Ties. Plan coordinates are snapped to a grid of 2^-13 m (0.12 mm) and lie within 2,048 m, so
+ * every coordinate is an integer below 2^24 grid steps, every difference below 2^25, every
+ * product below 2^50, and the side test (a cross product) is exact in double. One half-open
+ * rule decides every tie: a point is on the left of a line when side >= 0, on the right when
+ * side < 0; a height z is in a panel when bottom <= z < top; a path crosses a floor at height h
+ * when one end is at or above h and the other below. So a path through the joint of two walls
+ * in line crosses exactly one of them, a path along a wall crosses none, and an end that
+ * touches a wall belongs to one stated side. The two ends of a path, and of a wall, are put in
+ * order (x, then y, then z) before anything is tested: swapping them changes nothing, not even
+ * the last bit of a meeting point.
+ */
+#ifndef GEOMETRY_GEOMETRY_H
+#define GEOMETRY_GEOMETRY_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#define GEOMETRY_STEP_M (1.0 / 8192.0) /* 2^-13 m */
+#define GEOMETRY_REACH_M 2048.0        /* |x|, |y| at most */
+
+typedef struct geometry_point {
+    double x_m, y_m; /* on the grid */
+} geometry_point;
+
+/* A place in space. x and y on the grid; z as it is. */
+typedef struct geometry_place {
+    double x_m, y_m, z_m;
+} geometry_place;
+
+/* An opening is a piece of its panel's segment. `a` and `b` are its ends on the grid. */
+typedef struct geometry_opening {
+    geometry_point a, b;
+    double bottom_m, top_m; /* heights in the building, half-open */
+} geometry_opening;
+
+typedef struct geometry_panel {
+    geometry_point a, b;
+    double bottom_m, top_m;           /* heights in the building, half-open */
+    size_t first_opening, n_openings; /* into geometry_building.openings */
+} geometry_panel;
+
+/* A closed ring of points; the last joins the first. */
+typedef struct geometry_ring {
+    size_t first_point, n_points; /* into geometry_building.points */
+    bool hole;
+} geometry_ring;
+
+/* A floor. With no ring it reaches everywhere; else a point is on it when it is inside an outer
+ * ring and inside no hole. */
+typedef struct geometry_floor {
+    double z_m;
+    size_t first_ring, n_rings; /* into geometry_building.rings */
+} geometry_floor;
+
+/* All arrays borrowed. */
+typedef struct geometry_building {
+    const geometry_panel *panels;
+    size_t n_panels;
+    const geometry_opening *openings;
+    size_t n_openings;
+    const geometry_floor *floors;
+    size_t n_floors;
+    const geometry_ring *rings;
+    size_t n_rings;
+    const geometry_point *points;
+    size_t n_points;
+} geometry_building;
+
+enum geometry_kind { GEOMETRY_PANEL, GEOMETRY_OPENING, GEOMETRY_FLOOR };
+
+typedef struct geometry_crossing {
+    enum geometry_kind kind;
+    size_t index;         /* of the panel, opening or floor */
+    size_t panel;         /* for a panel or an opening: the panel */
+    double x_m, y_m, z_m; /* where they meet; for a floor, x and y snapped to the grid */
+} geometry_crossing;
+
+/* To the grid, halves away from zero. `value_m` finite and within the reach. */
+double geometry_snap(double value_m);
+
+/* Twice the signed area of a, b, c: > 0 when c is to the left of a -> b. Exact on the grid. */
+double geometry_side(geometry_point a, geometry_point b, geometry_point c);
+
+/* Distance between two places, m. Symmetric to the last bit. */
+double geometry_distance(geometry_place from, geometry_place to);
+
+/* Whether the point is on the floor: outlines and holes, half-open, exact on the grid. */
+bool geometry_on_floor(const geometry_building *building, size_t floor, geometry_point point);
+
+/* Calls `meet` for everything the straight path between the two places crosses: panels (or the
+ * opening in them) in the order of the panels, then floors in the order of the floors.
+ * Allocates nothing. Plain loop over all panels; an index that must give the same answer comes
+ * on top. */
+void geometry_cross(const geometry_building *building, geometry_place from, geometry_place to,
+                    void (*meet)(void *who, const geometry_crossing *crossing), void *who);
+
+#endif

@@ -1,0 +1,91 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* advice.c - the likeliest cause of a weak link, and the cheapest thing to try.
+ *
+ * Rules of thumb (common practice, no source): a link whose mean holds wants a reading, not a
+ * drill; a mount that takes 3 dB or more is mended before anything else; half a wavelength
+ * along the wall finds a better spot in a fade and can give some 6 dB; a crossing that takes
+ * more than is short is worth going round; what remains is a moved receiver or a repeater.
+ */
+#include <math.h>
+
+#include "planning.h"
+
+static const double light_m_per_s = 299792458.0; /* SI */
+static const double mount_worth_db = 3, slide_gain_db = 6, crossing_worth_db = 3;
+
+static bool can_be_blamed(enum earshot_part_kind kind) {
+    return kind != EARSHOT_FIRST_METER && kind != EARSHOT_WAYS_ROUND &&
+           kind != EARSHOT_FLOORS_TOGETHER;
+}
+
+static double loss_of(const earshot_part *part) {
+    return part->loss_db;
+}
+
+static double sd_of(const earshot_part *part) {
+    return part->sd_db;
+}
+
+/* The part with the most of something, distance left out unless nothing else is there. */
+static size_t worst(const earshot_part *parts, size_t n, double (*of)(const earshot_part *)) {
+    size_t found = EARSHOT_NONE;
+    for (size_t i = 0; i < n; i++)
+        if (can_be_blamed(parts[i].kind) && parts[i].kind != EARSHOT_DISTANCE &&
+            (found == EARSHOT_NONE || of(&parts[i]) > of(&parts[found])))
+            found = i;
+    if (found != EARSHOT_NONE && of(&parts[found]) > 0)
+        return found;
+    for (size_t i = 0; i < n; i++)
+        if (parts[i].kind == EARSHOT_DISTANCE)
+            return i;
+    return EARSHOT_NONE;
+}
+
+static double worst_mount_db(const earshot_part *parts, size_t n) {
+    double worst_db = 0;
+    for (size_t i = 0; i < n; i++)
+        if (parts[i].kind == EARSHOT_MOUNT)
+            worst_db = fmax(worst_db, parts[i].loss_db);
+    return worst_db;
+}
+
+static bool missing(const earshot_link *link, const earshot_prediction *prediction,
+                    planning_advice *advice) {
+    if (link->listener == EARSHOT_NONE)
+        advice->step = PLANNING_GIVE_HEARER;
+    else if (prediction->notes & EARSHOT_NOTE_NO_PLACE)
+        advice->step = PLANNING_GIVE_PLACE;
+    else if (prediction->notes & EARSHOT_NOTE_NO_BUDGET)
+        advice->step = PLANNING_GIVE_RADIO;
+    return advice->step != PLANNING_NOTHING;
+}
+
+planning_advice planning_advise(const earshot_survey *survey, const earshot_link *link,
+                                const earshot_prediction *prediction, const earshot_part *parts,
+                                size_t n_parts) {
+    planning_advice advice = {.cause = EARSHOT_NONE};
+    if (missing(link, prediction, &advice) || prediction->verdict == EARSHOT_FIRM)
+        return advice;
+    double short_db = -prediction->spare_db;
+    advice.by_doubt = short_db <= 0;
+    advice.cause = worst(parts, n_parts, advice.by_doubt ? sd_of : loss_of);
+    double mount_db = worst_mount_db(parts, n_parts);
+    double crossing_db = advice.cause == EARSHOT_NONE ? 0 : parts[advice.cause].loss_db;
+    if (mount_db >= mount_worth_db) {
+        advice.step = PLANNING_REMOUNT;
+        advice.gain_db = mount_db;
+    } else if (advice.by_doubt) {
+        advice.step = PLANNING_READ;
+    } else if (short_db <= slide_gain_db) {
+        advice.step = PLANNING_SLIDE;
+        advice.gain_db = slide_gain_db;
+        advice.slide_m = light_m_per_s / (survey->radios[link->from.radio].freq_mhz * 1e6) / 2;
+    } else if (advice.cause != EARSHOT_NONE && parts[advice.cause].kind != EARSHOT_DISTANCE &&
+               crossing_db >= fmax(short_db, crossing_worth_db)) {
+        advice.step = PLANNING_AVOID;
+        advice.gain_db = crossing_db;
+    } else {
+        advice.step = PLANNING_MOVE;
+    }
+    return advice;
+}

@@ -1,0 +1,79 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* doubts.c - what only the model can see: a plan and a path row that disagree, a wall's loss
+ * used far from the frequency it was found at.
+ */
+#include <math.h>
+#include <stdlib.h>
+
+#include "findings.h"
+#include "planning.h"
+#include "text.h"
+
+static const double disagreement_db = 3;
+
+static void compare_path(const earshot_survey *survey, const earshot_belief *belief,
+                         const earshot_link *link, earshot_findings *findings) {
+    size_t row = survey_path_between(survey, link->device, link->listener);
+    if (link->path != EARSHOT_NONE || row == survey->n_paths)
+        return;
+    earshot_link by_path = *link;
+    by_path.path = row;
+    if (survey->paths[row].mount != EARSHOT_NONE)
+        by_path.from.mount = survey->paths[row].mount;
+    earshot_prediction plan, path;
+    if (earshot_links_predict(survey, belief, link, 1, &plan) != EARSHOT_OK ||
+        earshot_links_predict(survey, belief, &by_path, 1, &path) != EARSHOT_OK)
+        return;
+    double apart_db = fabs(plan.loss_db - path.loss_db);
+    char apart[TEXT_NUMBER_SIZE];
+    text_write_fixed(apart, apart_db, 1);
+    if (apart_db > disagreement_db)
+        findings_add(findings, FINDINGS_PATH_DISAGREES,
+                     (findings_place){.file = survey->files.paths,
+                                      .order = survey->files.paths_order,
+                                      .line = (unsigned)survey->paths[row].table_line},
+                     (const char *const[4]){survey->devices[link->device].name,
+                                            survey->devices[link->listener].name, apart});
+}
+
+struct looking {
+    const earshot_survey *survey;
+    const earshot_belief *belief;
+    size_t radio;
+    earshot_findings *findings;
+};
+
+static void note_far(void *who, const engine_crossing *crossing) {
+    const struct looking *looking = who;
+    const earshot_survey *survey = looking->survey;
+    const engine_loss *loss =
+        &looking->belief
+             ->losses[looking->radio * survey->n_constructions + crossing->construction];
+    if (loss->far)
+        findings_add(
+            looking->findings, FINDINGS_FAR_FREQUENCY,
+            (findings_place){.file = survey->files.penetration,
+                             .order = survey->files.penetration_order},
+            (const char *const[4]){survey->constructions[crossing->construction].name});
+}
+
+enum earshot_status earshot_survey_doubts(const earshot_survey *survey,
+                                          const earshot_belief *belief,
+                                          earshot_findings *findings) {
+    size_t n = earshot_survey_links(survey, NULL, 0);
+    earshot_link *links = calloc(n + 1, sizeof *links);
+    if (!links)
+        return EARSHOT_NO_MEMORY;
+    earshot_survey_links(survey, links, n);
+    for (size_t i = 0; i < n; i++) {
+        struct looking looking = {survey, belief, links[i].from.radio, findings};
+        earshot_prediction prediction;
+        if (earshot_links_predict(survey, belief, &links[i], 1, &prediction) != EARSHOT_OK ||
+            prediction.notes & EARSHOT_NOTE_NO_PLACE)
+            continue;
+        engine_walk(survey, &links[i], note_far, &looking);
+        compare_path(survey, belief, &links[i], findings);
+    }
+    free(links);
+    return EARSHOT_OK;
+}

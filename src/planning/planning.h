@@ -1,0 +1,65 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* planning.h - predictions to what someone should do: why a zone is weak, what is cheapest to
+ * try, which answer would settle most.
+ *
+ * Facts only; the words are the report's.
+ */
+#ifndef PLANNING_PLANNING_H
+#define PLANNING_PLANNING_H
+
+#include "calibration.h"
+#include "earshot/report.h"
+
+/* What to try, in rising cost. */
+enum planning_step {
+    PLANNING_NOTHING,
+    PLANNING_GIVE_PLACE,  /* coordinates or a path row are missing */
+    PLANNING_GIVE_RADIO,  /* the radio's power or need is missing */
+    PLANNING_GIVE_HEARER, /* no listener hears it */
+    PLANNING_READ,        /* the mean holds: one reading in place settles it */
+    PLANNING_SLIDE,       /* half a wavelength along the wall, then read again */
+    PLANNING_REMOUNT,     /* fix it another way: the mount takes the most */
+    PLANNING_AVOID,       /* another place, whose way misses the worst crossing */
+    PLANNING_MOVE         /* a moved receiver or a repeater */
+};
+
+typedef struct planning_advice {
+    size_t cause; /* the part that weighs most, by loss or by doubt; NONE: nothing stands out */
+    bool by_doubt; /* the cause is what is not known of it, not what it takes */
+    enum planning_step step;
+    double gain_db; /* what the step can give back; 0: not a loss */
+    double slide_m; /* PLANNING_SLIDE: half a wavelength */
+} planning_advice;
+
+/* Why a link is not firm and what to try first. `parts` is its ledger. */
+planning_advice planning_advise(const earshot_survey *survey, const earshot_link *link,
+                                const earshot_prediction *prediction, const earshot_part *parts,
+                                size_t n_parts);
+
+/* A parameter as somebody could answer for it. */
+enum planning_topic {
+    PLANNING_EXPONENT,
+    PLANNING_SATURATION,
+    PLANNING_CONSTRUCTION,
+    PLANNING_MOUNT,
+    PLANNING_RADIO,
+    PLANNING_ANTENNA,
+    PLANNING_NEED
+};
+
+typedef struct planning_question {
+    enum planning_topic topic;
+    size_t row;          /* of the construction, mount, radio, or the listener's device row */
+    size_t n_settled;    /* thin zones that would be firm or out if it were known */
+    double variance_db2; /* that it takes off the zones asked about, all together */
+} planning_question;
+
+enum { PLANNING_MAX_QUESTIONS = 3 };
+
+/* The questions whose answers would settle most of the links, best first; returns how many. The
+ * mean is kept and the doubt of one parameter at a time taken away. */
+size_t planning_ask(const earshot_survey *survey, const earshot_belief *belief,
+                    const earshot_link *links, size_t n_links,
+                    planning_question questions[PLANNING_MAX_QUESTIONS]);
+
+#endif

@@ -1,0 +1,83 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* zones.c - links to zones: who hears each sensor best, and whether that is enough.
+ *
+ * A zone is firm when at least one of its links is. A repeater helps only while its own link to
+ * a receiver is firm; until then what it hears goes nowhere, and is not counted.
+ */
+#include <stdlib.h>
+
+#include "planning.h"
+
+struct judging {
+    const earshot_survey *survey;
+    const earshot_link *links;
+    const earshot_prediction *predictions;
+    size_t n;
+};
+
+static bool passes_on(const struct judging *judging, size_t repeater) {
+    for (size_t i = 0; i < judging->n; i++)
+        if (judging->links[i].device == repeater &&
+            judging->predictions[i].verdict == EARSHOT_FIRM)
+            return true;
+    return false;
+}
+
+static bool counts(const struct judging *judging, size_t link) {
+    size_t listener = judging->links[link].listener;
+    return judging->survey->devices[listener].role == SURVEY_RECEIVER ||
+           passes_on(judging, listener);
+}
+
+/* Firm before thin before out before not judged; then the greater chance. */
+static bool better(const earshot_prediction *a, const earshot_prediction *b) {
+    if (a->verdict != b->verdict)
+        return a->verdict < b->verdict;
+    return a->chance > b->chance;
+}
+
+static earshot_zone judge(const struct judging *judging, size_t device) {
+    earshot_zone zone = {
+        .device = device,
+        .link = {.device = device, .listener = EARSHOT_NONE, .path = EARSHOT_NONE},
+        .prediction = {.verdict = EARSHOT_NOT_JUDGED}};
+    bool any = false;
+    for (size_t i = 0; i < judging->n; i++) {
+        if (judging->links[i].device != device || !counts(judging, i) ||
+            (any && !better(&judging->predictions[i], &zone.prediction)))
+            continue;
+        zone.link = judging->links[i];
+        zone.prediction = judging->predictions[i];
+        any = true;
+    }
+    return zone;
+}
+
+enum earshot_status earshot_zones_judge(const earshot_survey *survey,
+                                        const earshot_belief *belief, earshot_zone *zones,
+                                        size_t capacity, size_t *n_zones) {
+    size_t n = earshot_survey_links(survey, NULL, 0);
+    earshot_link *links = calloc(n + 1, sizeof *links);
+    earshot_prediction *predictions = calloc(n + 1, sizeof *predictions);
+    if (!links || !predictions) {
+        free(links);
+        free(predictions);
+        return EARSHOT_NO_MEMORY;
+    }
+    earshot_survey_links(survey, links, n);
+    enum earshot_status status = earshot_links_predict(survey, belief, links, n, predictions);
+    struct judging judging = {survey, links, predictions, n};
+    size_t found = 0;
+    for (size_t i = 0; status == EARSHOT_OK && i < survey->n_devices; i++) {
+        if (survey->devices[i].role != SURVEY_SENSOR)
+            continue;
+        if (found < capacity)
+            zones[found] = judge(&judging, i);
+        found++;
+    }
+    if (status == EARSHOT_OK)
+        *n_zones = found;
+    free(links);
+    free(predictions);
+    return status;
+}

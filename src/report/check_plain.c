@@ -1,0 +1,251 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* check_plain.c - the whole survey for a person: one sentence first, then what needs doing.
+ *
+ * Life safety comes first, then the zones that are shortest. When more than a third of the
+ * zones are thin the tool knows too little, and opens with the answers that would settle most
+ * of them.
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "write.h"
+
+static const survey_device *device_of(const report_survey *gathered, const report_zone *zone) {
+    return &gathered->survey->devices[zone->zone.device];
+}
+
+/* Life safety first, then least to spare; what has no number first of its kind. */
+static int by_urgency(const void *a, const void *b) {
+    const report_zone *left = *(const report_zone *const *)a;
+    const report_zone *right = *(const report_zone *const *)b;
+    if (left->zone.link.life_safety != right->zone.link.life_safety)
+        return left->zone.link.life_safety ? -1 : 1;
+    double first = left->zone.prediction.spare_db, second = right->zone.prediction.spare_db;
+    first = isnan(first) ? -INFINITY : first;
+    second = isnan(second) ? -INFINITY : second;
+    if (first != second)
+        return first < second ? -1 : 1;
+    return left < right ? -1 : left > right;
+}
+
+/* The zones that are not firm, most urgent first; returns how many. */
+static size_t weak_zones(const report_survey *gathered, const report_zone **weak) {
+    size_t n = 0;
+    for (size_t i = 0; i < gathered->n_zones; i++)
+        if (gathered->zones[i].zone.prediction.verdict != EARSHOT_FIRM)
+            weak[n++] = &gathered->zones[i];
+    qsort(weak, n, sizeof *weak, by_urgency);
+    return n;
+}
+
+enum { MOST_NAMED = 4 };
+
+static void write_fate(const report_survey *gathered, const report_zone *zone,
+                       earshot_text *out) {
+    const survey_device *device = device_of(gathered, zone);
+    enum earshot_verdict verdict = zone->zone.prediction.verdict;
+    text_add(out, " ");
+    report_capital(out, report_name(device));
+    text_add(out, device->life_safety ? " (life safety) " : " ");
+    text_add(out, verdict == EARSHOT_OUT ? "" : "is ");
+    text_add(out, report_verdict(verdict));
+    text_add(out, ".");
+}
+
+static void write_sentence(const report_survey *gathered, const report_zone *const *weak,
+                           size_t n_weak, earshot_text *out) {
+    text_add_count(out, gathered->count[EARSHOT_FIRM]);
+    text_add(out, " of ");
+    text_add_count(out, gathered->n_zones);
+    text_add(out, gathered->n_zones == 1 ? " zone firm." : " zones firm.");
+    size_t named = n_weak <= MOST_NAMED ? n_weak : MOST_NAMED - 1;
+    for (size_t i = 0; i < named; i++)
+        write_fate(gathered, weak[i], out);
+    if (named < n_weak) {
+        text_add(out, " ");
+        text_add_count(out, n_weak - named);
+        text_add(out, " more are not firm.");
+    }
+    text_add(out, "\n");
+}
+
+static void write_weak(const report_survey *gathered, const report_zone *zone,
+                       earshot_text *out) {
+    const survey_device *device = device_of(gathered, zone);
+    const earshot_prediction *prediction = &zone->zone.prediction;
+    const earshot_part *parts =
+        zone->link == EARSHOT_NONE ? NULL : gathered->links[zone->link].parts;
+    text_add(out, "  ");
+    if (device->zone) {
+        text_add_count(out, device->zone);
+        text_add(out, " ");
+    }
+    text_add(out, report_name(device));
+    text_add(out, device->life_safety ? " (life safety): " : ": ");
+    text_add(out, report_verdict(prediction->verdict));
+    if (zone->link != EARSHOT_NONE && !isnan(prediction->spare_db)) {
+        text_add(out, ", ");
+        report_spare(out, prediction->spare_db);
+        text_add(out, ", give or take ");
+        text_add_fixed(out, prediction->margin_sd_db, 0);
+    }
+    text_add(out, "; ");
+    report_cause(out, &zone->advice, parts);
+    text_add(out, "; ");
+    report_try(out, &zone->advice, parts);
+    text_add(out, "\n");
+}
+
+/* ---- when too much is thin ---- */
+
+static void write_questions(const report_survey *gathered, earshot_text *out) {
+    earshot_link *links = calloc(gathered->n_zones + 1, sizeof *links);
+    planning_question questions[PLANNING_MAX_QUESTIONS];
+    size_t n = 0;
+    if (!links)
+        return;
+    for (size_t i = 0; i < gathered->n_zones; i++) {
+        const earshot_zone *zone = &gathered->zones[i].zone;
+        if (zone->prediction.verdict == EARSHOT_THIN ||
+            (zone->prediction.verdict == EARSHOT_NOT_JUDGED &&
+             zone->prediction.notes & EARSHOT_NOTE_BEYOND_SD))
+            links[n++] = zone->link;
+    }
+    size_t n_questions = planning_ask(gathered->survey, gathered->belief, links, n, questions);
+    if (n_questions)
+        text_add(out, "These answers would settle most of what is in doubt:\n");
+    for (size_t i = 0; i < n_questions; i++) {
+        text_add(out, "  ");
+        text_add_count(out, i + 1);
+        text_add(out, ". ");
+        report_question(out, gathered->survey, &questions[i]);
+        text_add(out, "\n");
+    }
+    free(links);
+}
+
+/* ---- the table ---- */
+
+/* Text in a column `width` characters wide, cut with a mark when it is longer. */
+static void write_column(earshot_text *out, const char *string, size_t width, bool right) {
+    size_t length = text_utf8_count(string, strlen(string)), bytes = strlen(string);
+    while (length > width) {
+        bytes--;
+        while (bytes && ((unsigned char)string[bytes] & 0xc0) == 0x80)
+            bytes--;
+        length--;
+    }
+    for (size_t i = length; right && i < width; i++)
+        text_add(out, " ");
+    text_add_bytes(out, string, bytes);
+    for (size_t i = length; !right && i < width; i++)
+        text_add(out, " ");
+    text_add(out, " ");
+}
+
+static void write_column_number(earshot_text *out, double value, int decimals, size_t width) {
+    char number[TEXT_NUMBER_SIZE] = "-";
+    if (!isnan(value))
+        text_write_fixed(number, value, decimals);
+    write_column(out, number, width, true);
+}
+
+static void write_table_row(const report_survey *gathered, const report_zone *zone,
+                            earshot_text *out) {
+    const survey_device *device = device_of(gathered, zone);
+    const earshot_prediction *prediction = &zone->zone.prediction;
+    size_t listener = zone->zone.link.listener;
+    bool heard = listener != EARSHOT_NONE;
+    write_column_number(out, device->zone ? device->zone : NAN, 0, 4);
+    write_column(out, report_name(device), 22, false);
+    write_column(out, heard ? report_name(&gathered->survey->devices[listener]) : "-", 14,
+                 false);
+    write_column(out, report_verdict(prediction->verdict), 11, false);
+    write_column_number(out, heard ? prediction->spare_db : NAN, 1, 6);
+    write_column_number(out, heard ? prediction->margin_sd_db : NAN, 1, 5);
+    write_column_number(out, heard ? prediction->distance_m : NAN, 1, 5);
+    text_add(out, device->life_safety ? "life" : "");
+    text_add(out, "\n");
+}
+
+static void write_table(const report_survey *gathered, earshot_text *out) {
+    text_add(out, "zone what                   heard by       verdict      spare   +/-  away\n"
+                  "                                                         dB    dB     m\n");
+    for (size_t i = 0; i < gathered->n_zones; i++)
+        write_table_row(gathered, &gathered->zones[i], out);
+}
+
+/* ---- notes and cautions ---- */
+
+enum { MOST_NOTES = 5 };
+
+static void write_notes(const report_survey *gathered, bool all, earshot_text *out) {
+    size_t n = earshot_findings_count(gathered->findings);
+    size_t shown = all || n <= MOST_NOTES ? n : MOST_NOTES;
+    for (size_t i = 0; i < shown; i++) {
+        earshot_finding finding = earshot_findings_at(gathered->findings, i);
+        text_add(out, "note: ");
+        text_add(out, finding.file);
+        if (finding.line) {
+            text_add(out, ":");
+            text_add_count(out, finding.line);
+        }
+        text_add(out, ": ");
+        text_add(out, finding.sentence);
+        if (finding.times > 1) {
+            text_add(out, " (");
+            text_add_count(out, finding.times);
+            text_add(out, " times)");
+        }
+        text_add(out, "\n");
+    }
+    if (shown < n) {
+        text_add_count(out, n - shown);
+        text_add(out, " more notes: --all\n");
+    }
+}
+
+static void write_basis(const report_survey *gathered, earshot_text *out) {
+    const survey_site *site = &gathered->survey->site;
+    text_add(out, "Firm keeps ");
+    text_add_number(out, site->required_margin_db);
+    text_add(out, " dB (life safety ");
+    text_add_number(out, site->life_safety_margin_db);
+    text_add(out, ") for ageing, battery, change and noise, ");
+    text_add_fixed(out, site->confidence * 100, 0);
+    text_add(out, " % sure (life safety ");
+    text_add_fixed(out, site->life_safety_confidence * 100, 0);
+    text_add(out, " %). All predicted; nothing read yet.\n");
+}
+
+static void write_care(const report_survey *gathered, earshot_text *out) {
+    size_t n = 0;
+    for (size_t i = 0; i < gathered->n_zones; i++)
+        n += device_of(gathered, &gathered->zones[i])->life_safety;
+    if (n == 0)
+        return;
+    text_add_count(out, n);
+    text_add(out, n == 1 ? " zone guards life: test it" : " zones guard life: test each");
+    text_add(out, " on its final fixing, whatever is predicted here;\nlocal codes, the maker's "
+                  "instructions and licensed practice decide.\n");
+}
+
+void report_check_plain(const report_survey *gathered, bool all, earshot_text *out) {
+    const report_zone **weak = calloc(gathered->n_zones + 1, sizeof *weak);
+    if (!weak)
+        return;
+    size_t n_weak = weak_zones(gathered, weak);
+    write_sentence(gathered, weak, n_weak, out);
+    if (3 * (gathered->count[EARSHOT_THIN] + gathered->count[EARSHOT_NOT_JUDGED]) >
+        gathered->n_zones)
+        write_questions(gathered, out);
+    if (all)
+        write_table(gathered, out);
+    for (size_t i = 0; i < n_weak; i++)
+        write_weak(gathered, weak[i], out);
+    write_basis(gathered, out);
+    write_notes(gathered, all, out);
+    write_care(gathered, out);
+    free(weak);
+}

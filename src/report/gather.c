@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* gather.c - everything that a report on a survey shows, worked out once for all forms.
+ */
+#include <stdlib.h>
+
+#include "write.h"
+
+static enum earshot_status ledger(const report_survey *gathered, report_link *link) {
+    const earshot_survey *survey = gathered->survey;
+    size_t n = 0;
+    enum earshot_status status = earshot_link_ledger(survey, gathered->belief, &link->link,
+                                                     NULL, 0, &n, &link->prediction);
+    if (status != EARSHOT_OK)
+        return status;
+    link->parts = calloc(n + 1, sizeof *link->parts);
+    if (!link->parts)
+        return EARSHOT_NO_MEMORY;
+    return earshot_link_ledger(survey, gathered->belief, &link->link, link->parts, n,
+                               &link->n_parts, &link->prediction);
+}
+
+static enum earshot_status gather_links(report_survey *gathered) {
+    size_t n = earshot_survey_links(gathered->survey, NULL, 0);
+    earshot_link *links = calloc(n + 1, sizeof *links);
+    gathered->links = calloc(n + 1, sizeof *gathered->links);
+    enum earshot_status status = EARSHOT_NO_MEMORY;
+    if (links && gathered->links) {
+        gathered->n_links = n;
+        earshot_survey_links(gathered->survey, links, n);
+        status = EARSHOT_OK;
+        for (size_t i = 0; i < n && status == EARSHOT_OK; i++) {
+            gathered->links[i].link = links[i];
+            status = ledger(gathered, &gathered->links[i]);
+        }
+    }
+    free(links);
+    return status;
+}
+
+static void complete(report_survey *gathered, const earshot_zone *from, report_zone *zone) {
+    *zone = (report_zone){.zone = *from, .link = EARSHOT_NONE};
+    for (size_t i = 0; i < gathered->n_links; i++)
+        if (gathered->links[i].link.device == from->device &&
+            gathered->links[i].link.listener == from->link.listener)
+            zone->link = i;
+    const report_link *link = zone->link == EARSHOT_NONE ? NULL : &gathered->links[zone->link];
+    zone->advice = planning_advise(gathered->survey, &from->link, &from->prediction,
+                                   link ? link->parts : NULL, link ? link->n_parts : 0);
+    gathered->count[from->prediction.verdict]++;
+}
+
+static enum earshot_status gather_zones(report_survey *gathered) {
+    size_t most = gathered->survey->n_devices, n = 0;
+    earshot_zone *zones = calloc(most + 1, sizeof *zones);
+    gathered->zones = calloc(most + 1, sizeof *gathered->zones);
+    enum earshot_status status = EARSHOT_NO_MEMORY;
+    if (zones && gathered->zones)
+        status = earshot_zones_judge(gathered->survey, gathered->belief, zones, most, &n);
+    if (status == EARSHOT_OK) {
+        gathered->n_zones = n;
+        for (size_t i = 0; i < n; i++)
+            complete(gathered, &zones[i], &gathered->zones[i]);
+    }
+    free(zones);
+    return status;
+}
+
+enum earshot_status report_gather(const earshot_survey *survey, const earshot_belief *belief,
+                                  const earshot_findings *findings, report_survey *out) {
+    report_survey gathered = {.survey = survey, .belief = belief, .findings = findings};
+    enum earshot_status status = gather_links(&gathered);
+    if (status == EARSHOT_OK)
+        status = gather_zones(&gathered);
+    if (status == EARSHOT_OK)
+        *out = gathered;
+    else
+        report_release(&gathered);
+    return status;
+}
+
+void report_release(report_survey *gathered) {
+    for (size_t i = 0; gathered->links && i < gathered->n_links; i++)
+        free(gathered->links[i].parts);
+    free(gathered->links);
+    free(gathered->zones);
+}

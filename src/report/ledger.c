@@ -1,0 +1,177 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* ledger.c - where the signal goes on one link, each number with its source.
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "earshot/earshot.h"
+#include "write.h"
+
+static void pad(earshot_text *out, const char *string, size_t width) {
+    text_add(out, string);
+    for (size_t i = text_utf8_count(string, strlen(string)); i < width; i++)
+        text_add(out, " ");
+}
+
+static void number(earshot_text *out, double value, size_t width) {
+    char digits[TEXT_NUMBER_SIZE];
+    for (size_t i = text_write_fixed(digits, value, 1); i < width; i++)
+        text_add(out, " ");
+    text_add(out, digits);
+}
+
+static void line(earshot_text *out, const char *what, const char *which, double value,
+                 const char *unit, const char *source) {
+    text_add(out, "  ");
+    pad(out, what, 16);
+    pad(out, which, 28);
+    number(out, value, 7);
+    text_add(out, unit);
+    if (source[0]) {
+        text_add(out, "   ");
+        text_add(out, source);
+    }
+    text_add(out, "\n");
+}
+
+static void part_line(earshot_text *out, const earshot_part *part) {
+    earshot_text *which = earshot_text_new();
+    if (!which)
+        return;
+    text_add(which, part->kind == EARSHOT_FIRST_METER || part->kind == EARSHOT_WAYS_ROUND ||
+                            part->kind == EARSHOT_FLOORS_TOGETHER
+                        ? ""
+                        : part->name);
+    if (part->of && part->of != part->name) {
+        text_add(which, ", ");
+        text_add(which, part->of);
+    }
+    line(out, earshot_part_word(part->kind), earshot_text_data(which), part->loss_db, " dB",
+         part->source);
+    earshot_text_free(which);
+}
+
+static void head(const earshot_survey *survey, const earshot_link *link,
+                 const earshot_prediction *prediction, earshot_text *out) {
+    report_capital(out, report_name(&survey->devices[link->device]));
+    text_add(out, " to ");
+    text_add(out, report_name(&survey->devices[link->listener]));
+    text_add(out, ": ");
+    text_add(out, report_verdict(prediction->verdict));
+    if (!isnan(prediction->spare_db)) {
+        text_add(out, ", ");
+        report_db(out, fabs(prediction->spare_db));
+        text_add(out, prediction->spare_db < 0 ? " dB short" : " dB to spare");
+        text_add(out, ", give or take ");
+        report_db(out, prediction->margin_sd_db);
+        text_add(out, "; ");
+        report_db(out, prediction->distance_m);
+        text_add(out, " m away");
+    }
+    text_add(out, "\n");
+}
+
+static void budget(const earshot_survey *survey, const earshot_link *link,
+                   const earshot_prediction *prediction, earshot_text *out) {
+    const survey_radio *from = &survey->radios[link->from.radio];
+    const survey_radio *to = &survey->radios[link->to.radio];
+    const char *need = from->rated_range_m > 0 ? from->source : to->source;
+    line(out, "all in all", "", prediction->loss_db, " dB", "");
+    line(out, "sent", from->name, from->eirp_dbm, " dBm", from->source);
+    line(out, "antenna", to->name, to->antenna_dbi, " dBi", to->source);
+    line(out, "arrives", "", prediction->rx_power_dbm, " dBm", "");
+    line(out, "needed", to->name, prediction->needed_dbm, " dBm", need);
+    line(out, "margin", "", prediction->margin_db, " dB", "");
+    line(out, "kept", link->life_safety ? "life safety" : "", prediction->required_margin_db,
+         " dB", "required margin of the survey");
+    line(out, "spare", "", prediction->spare_db, " dB", "");
+}
+
+static void doubt(const earshot_belief *belief, const earshot_part *parts, size_t n_parts,
+                  earshot_text *out) {
+    text_add(out, "  give or take:");
+    for (size_t i = 0; i < n_parts; i++) {
+        if (parts[i].sd_db <= 0)
+            continue;
+        text_add(out, " ");
+        text_add(out,
+                 parts[i].of && parts[i].kind != EARSHOT_MOUNT ? parts[i].of : parts[i].name);
+        text_add(out, " ");
+        report_db(out, parts[i].sd_db);
+        text_add(out, ",");
+    }
+    text_add(out, " what no wall explains ");
+    report_db(out, belief->shadow_sd_db);
+    text_add(out, ", this very spot ");
+    report_db(out, belief->static_sd_db);
+    text_add(out, ", and the radios; walls of one construction err together\n");
+}
+
+static void write_json(const earshot_survey *survey, const earshot_link *link,
+                       const earshot_prediction *prediction, const earshot_part *parts,
+                       size_t n_parts, earshot_text *out) {
+    report_json json = {.out = out};
+    report_open(&json, NULL, '{');
+    report_string(&json, "schema", "earshot/link/1");
+    report_string(&json, "version", earshot_version());
+    report_string(&json, "survey", earshot_survey_name(survey));
+    report_string(&json, "device", survey->devices[link->device].name);
+    report_string(&json, "listener", survey->devices[link->listener].name);
+    report_prediction_json(&json, prediction);
+    report_parts_json(&json, parts, n_parts);
+    report_close(&json, '}');
+    text_add(out, "\n");
+}
+
+static void write_csv(const earshot_part *parts, size_t n_parts, earshot_text *out) {
+    text_add(out, "kind,name,of,loss_db,sd_db,source\n");
+    for (size_t i = 0; i < n_parts; i++) {
+        report_cell(out, earshot_part_word(parts[i].kind), false);
+        report_cell(out, parts[i].name, false);
+        report_cell(out, parts[i].of ? parts[i].of : "", false);
+        report_cell_number(out, parts[i].loss_db, false);
+        report_cell_number(out, parts[i].sd_db, false);
+        report_cell(out, parts[i].source, true);
+    }
+}
+
+static void write_plain(const earshot_survey *survey, const earshot_belief *belief,
+                        const earshot_link *link, const earshot_prediction *prediction,
+                        const earshot_part *parts, size_t n_parts, earshot_text *out) {
+    head(survey, link, prediction, out);
+    if (n_parts == 0) {
+        text_add(out, "  its place is not known; add coordinates, or a row in paths.csv\n");
+        return;
+    }
+    text_add(out, "Where the signal goes:\n");
+    for (size_t i = 0; i < n_parts; i++)
+        part_line(out, &parts[i]);
+    budget(survey, link, prediction, out);
+    doubt(belief, parts, n_parts, out);
+}
+
+enum earshot_status earshot_ledger_write(const earshot_survey *survey,
+                                         const earshot_belief *belief, const earshot_link *link,
+                                         enum earshot_form form, earshot_text *out) {
+    earshot_prediction prediction;
+    size_t n_parts = 0;
+    if (link->device >= survey->n_devices || link->listener >= survey->n_devices)
+        return EARSHOT_MISUSE;
+    enum earshot_status status =
+        earshot_link_ledger(survey, belief, link, NULL, 0, &n_parts, &prediction);
+    if (status != EARSHOT_OK)
+        return status;
+    earshot_part *parts = calloc(n_parts + 1, sizeof *parts);
+    if (!parts)
+        return EARSHOT_NO_MEMORY;
+    earshot_link_ledger(survey, belief, link, parts, n_parts, &n_parts, &prediction);
+    if (form == EARSHOT_JSON)
+        write_json(survey, link, &prediction, parts, n_parts, out);
+    else if (form == EARSHOT_CSV)
+        write_csv(parts, n_parts, out);
+    else
+        write_plain(survey, belief, link, &prediction, parts, n_parts, out);
+    free(parts);
+    return earshot_text_cut(out) ? EARSHOT_NO_MEMORY : EARSHOT_OK;
+}

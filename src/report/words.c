@@ -1,0 +1,152 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* words.c - what an installer reads: names, verdicts, causes, things to try.
+ */
+#include <math.h>
+
+#include "write.h"
+
+const char *report_name(const survey_device *device) {
+    return device->label[0] ? device->label : device->name;
+}
+
+const char *report_verdict(enum earshot_verdict verdict) {
+    return verdict == EARSHOT_OUT ? "won't reach" : earshot_verdict_word(verdict);
+}
+
+void report_db(earshot_text *out, double value_db) {
+    text_add_fixed(out, value_db, 1);
+}
+
+void report_capital(earshot_text *out, const char *string) {
+    char first = string[0];
+    if (first >= 'a' && first <= 'z')
+        first = (char)(first - 'a' + 'A');
+    if (first)
+        text_add_bytes(out, &first, 1);
+    if (first)
+        text_add(out, string + 1);
+}
+
+void report_spare(earshot_text *out, double spare_db) {
+    text_add_fixed(out, fabs(spare_db), 0);
+    text_add(out, spare_db < 0 ? " dB short" : " dB to spare");
+}
+
+/* "steel-door (front door)": what it is built of first, for that is what can be doubted. */
+static void part_name(earshot_text *out, const earshot_part *part) {
+    if (part->kind == EARSHOT_DISTANCE) {
+        text_add(out, "the distance");
+        return;
+    }
+    if (part->kind == EARSHOT_MOUNT) {
+        text_add(out, "the mount ");
+        text_add(out, part->name);
+        return;
+    }
+    text_add(out, part->of);
+    if (part->name != part->of) {
+        text_add(out, " (");
+        text_add(out, part->name);
+        text_add(out, ")");
+    }
+}
+
+void report_cause(earshot_text *out, const planning_advice *advice, const earshot_part *parts) {
+    switch (advice->step) {
+    case PLANNING_GIVE_PLACE:
+        text_add(out, "no coordinates and no path row");
+        return;
+    case PLANNING_GIVE_RADIO:
+        text_add(out, "its radio has no sent or needed power");
+        return;
+    case PLANNING_GIVE_HEARER:
+        text_add(out, "no receiver hears it");
+        return;
+    default:
+        break;
+    }
+    if (advice->cause == EARSHOT_NONE)
+        return;
+    const earshot_part *part = &parts[advice->cause];
+    part_name(out, part);
+    text_add(out, " takes ");
+    text_add_fixed(out, part->loss_db, 0);
+    text_add(out, " dB");
+    if (advice->by_doubt) {
+        text_add(out, ", give or take ");
+        text_add_fixed(out, part->sd_db, 0);
+    }
+}
+
+void report_try(earshot_text *out, const planning_advice *advice, const earshot_part *parts) {
+    switch (advice->step) {
+    case PLANNING_NOTHING:
+        return;
+    case PLANNING_GIVE_PLACE:
+        text_add(out, "add its coordinates, or a row in paths.csv");
+        return;
+    case PLANNING_GIVE_RADIO:
+        text_add(out, "add them to radios.csv, or its rated range");
+        return;
+    case PLANNING_GIVE_HEARER:
+        text_add(out, "name it in the hears column of a receiver");
+        return;
+    case PLANNING_READ:
+        text_add(out, "read it in place: one reading settles it");
+        return;
+    case PLANNING_SLIDE:
+        text_add(out, "slide it ");
+        text_add_fixed(out, advice->slide_m * 100, 0);
+        text_add(out, " cm along the wall and read it again");
+        return;
+    case PLANNING_REMOUNT:
+        text_add(out, "fix it another way, which gives back up to ");
+        text_add_fixed(out, advice->gain_db, 0);
+        text_add(out, " dB");
+        return;
+    case PLANNING_AVOID:
+        text_add(out, "find a place whose way misses ");
+        part_name(out, &parts[advice->cause]);
+        return;
+    case PLANNING_MOVE:
+        text_add(out, "move the receiver nearer, or plan a repeater");
+        return;
+    }
+}
+
+void report_question(earshot_text *out, const earshot_survey *survey,
+                     const planning_question *question) {
+    switch (question->topic) {
+    case PLANNING_EXPONENT:
+        text_add(out, "how open the building is: one reading over a long distance");
+        return;
+    case PLANNING_SATURATION:
+        text_add(out, "how much comes round the walls: one reading behind several walls");
+        return;
+    case PLANNING_CONSTRUCTION:
+        text_add(out, "what '");
+        text_add(out, survey->constructions[question->row].name);
+        text_add(out, "' really is, or one reading behind it");
+        return;
+    case PLANNING_MOUNT:
+        text_add(out, "how bad the mount '");
+        text_add(out, survey->mounts[question->row].name);
+        text_add(out, "' is: one reading in place");
+        return;
+    case PLANNING_RADIO:
+        text_add(out, "what radio '");
+        text_add(out, survey->radios[question->row].name);
+        text_add(out, "' really sends: its data sheet, or its rated range");
+        return;
+    case PLANNING_ANTENNA:
+        text_add(out, "how well the antenna of '");
+        text_add(out, report_name(&survey->devices[question->row]));
+        text_add(out, "' hears: any few readings at it");
+        return;
+    case PLANNING_NEED:
+        text_add(out, "what power '");
+        text_add(out, report_name(&survey->devices[question->row]));
+        text_add(out, "' needs: its data sheet, or trips counted near the limit");
+        return;
+    }
+}

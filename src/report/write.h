@@ -1,0 +1,88 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* write.h - inside the report room: JSON and CSV syntax, and the words for things.
+ *
+ * Numbers: one decimal for people, up to nine for machines.
+ */
+#ifndef REPORT_WRITE_H
+#define REPORT_WRITE_H
+
+#include "earshot/report.h"
+#include "planning.h"
+#include "text.h"
+
+/* ---- json.c ---- */
+
+/* Writes JSON with the commas put in. */
+typedef struct report_json {
+    earshot_text *out;
+    bool comma; /* one is due before the next value */
+} report_json;
+
+void report_open(report_json *json, const char *key, char bracket); /* key NULL: an element */
+void report_close(report_json *json, char bracket);
+void report_string(report_json *json, const char *key, const char *value); /* NULL: null */
+void report_number(report_json *json, const char *key, double value);
+void report_bool(report_json *json, const char *key, bool value);
+
+/* ---- csv.c ---- */
+
+/* A cell of text: quoted where it must be; one that a spreadsheet would take for a formula gets
+ * an apostrophe before it. `last` ends the row. */
+void report_cell(earshot_text *out, const char *value, bool last);
+void report_cell_number(earshot_text *out, double value, bool last);
+
+/* ---- words.c ---- */
+
+/* What people call a device: its label, else its name. */
+const char *report_name(const survey_device *device);
+/* The verdict in a sentence: "firm", "thin", "won't reach", "not judged". */
+const char *report_verdict(enum earshot_verdict verdict);
+void report_db(earshot_text *out, double value_db);         /* one decimal */
+void report_capital(earshot_text *out, const char *string); /* its first letter made large */
+/* "12 dB to spare" or "3 dB short"; whole dB. */
+void report_spare(earshot_text *out, double spare_db);
+void report_cause(earshot_text *out, const planning_advice *advice, const earshot_part *parts);
+void report_try(earshot_text *out, const planning_advice *advice, const earshot_part *parts);
+void report_question(earshot_text *out, const earshot_survey *survey,
+                     const planning_question *question);
+
+/* ---- gather.c ---- */
+
+/* Everything that a report on a whole survey shows. */
+typedef struct report_link {
+    earshot_link link;
+    earshot_prediction prediction;
+    earshot_part *parts;
+    size_t n_parts;
+} report_link;
+
+typedef struct report_zone {
+    earshot_zone zone;
+    size_t link; /* among the links, or NONE */
+    planning_advice advice;
+} report_zone;
+
+typedef struct report_survey {
+    const earshot_survey *survey;
+    const earshot_belief *belief;
+    const earshot_findings *findings;
+    report_link *links;
+    size_t n_links;
+    report_zone *zones;
+    size_t n_zones;
+    size_t count[4]; /* zones by verdict */
+} report_survey;
+
+enum earshot_status report_gather(const earshot_survey *survey, const earshot_belief *belief,
+                                  const earshot_findings *findings, report_survey *out);
+void report_release(report_survey *gathered);
+
+/* ---- one for each form ---- */
+void report_check_plain(const report_survey *gathered, bool all, earshot_text *out);
+void report_check_json(const report_survey *gathered, earshot_text *out);
+void report_check_csv(const report_survey *gathered, earshot_text *out);
+void report_findings_json(report_json *json, const earshot_findings *findings);
+void report_prediction_json(report_json *json, const earshot_prediction *prediction);
+void report_parts_json(report_json *json, const earshot_part *parts, size_t n_parts);
+
+#endif

@@ -1,0 +1,268 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* devices.c - devices.csv: sensors, receivers, repeaters, where they are and who hears whom.
+ *
+ * A blank level is the first of levels.csv, a blank height the height of a light switch, a
+ * blank radio the first of the radios table; each default is said in a note. A device with a
+ * fault keeps its name, so that rows which refer to it are not at fault too.
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "rows.h"
+
+/* Heights by where on a body they are, m; under the ceiling. Common practice, no source. */
+static const double ankle_m = 0.15, switch_m = 1.1, head_m = 1.8, under_ceiling_m = 0.1;
+
+static const char *const types[] = {"smoke",  "heat",     "co",          "flood",  "panic",
+                                    "motion", "contact",  "glass-break", "keypad", "siren",
+                                    "fob",    "receiver", "repeater",    "other"};
+enum { N_LIFE_SAFETY = 5 }; /* the first of them */
+
+static double pick_height_m(enum survey_pick pick, const survey_level *level) {
+    switch (pick) {
+    case SURVEY_ANKLE:
+        return ankle_m;
+    case SURVEY_HEAD:
+        return head_m;
+    case SURVEY_CEILING:
+        return level->height_m - under_ceiling_m;
+    default:
+        return switch_m;
+    }
+}
+
+/* The place of a device or spot by its four columns, or not a number when it has none. */
+struct place_columns {
+    enum survey_column level, x, y, height;
+};
+
+static geometry_place place_of(survey_load *load, const survey_row *row,
+                               const struct place_columns *columns, size_t *level_row) {
+    earshot_survey *survey = load->survey;
+    const geometry_place nowhere = {NAN, NAN, NAN};
+    size_t level = survey_refer(load, row, columns->level, survey->levels, survey->n_levels,
+                                sizeof *survey->levels, FINDINGS_LEVEL_UNKNOWN);
+    *level_row = level;
+    const survey_value *x = survey_get(row, columns->x), *y = survey_get(row, columns->y);
+    bool no_x = x->cell->length == 0, no_y = y->cell->length == 0;
+    if (no_x != no_y)
+        survey_say(load, FINDINGS_HALF_A_PLACE, row, no_x ? columns->x : columns->y,
+                   (const char *const[4]){no_x ? "x" : "y"});
+    if (isnan(x->number) || isnan(y->number))
+        return nowhere;
+    if (level == EARSHOT_NONE)
+        *level_row = level = 0;
+    const survey_value *height = survey_get(row, columns->height);
+    double height_m = height->number;
+    if (isnan(height_m))
+        height_m = pick_height_m(height->pick, &survey->levels[level]);
+    return (geometry_place){geometry_snap(x->number), geometry_snap(y->number),
+                            survey->levels[level].floor_z_m + height_m};
+}
+
+static void say_default(survey_load *load, const char *what, const char *value,
+                        const char *why) {
+    findings_add(load->findings, FINDINGS_DEFAULT_USED,
+                 survey_place(load, SURVEY_TABLE_DEVICES),
+                 (const char *const[4]){what, value, why});
+}
+
+static void say_place_defaults(survey_load *load, const survey_row *row) {
+    if (survey_blank(row, COLUMN_DEVICES_X) || survey_blank(row, COLUMN_DEVICES_Y))
+        return;
+    if (survey_blank(row, COLUMN_DEVICES_HEIGHT))
+        say_default(load, "height", "switch (1.1 m)", "where the cell is blank");
+    if (survey_blank(row, COLUMN_DEVICES_LEVEL) && load->survey->n_levels > 1)
+        say_default(load, "level", load->survey->levels[0].name,
+                    "the first of levels.csv, where the cell is blank");
+}
+
+static size_t radio_of(survey_load *load, const survey_row *row) {
+    earshot_survey *survey = load->survey;
+    if (survey_blank(row, COLUMN_DEVICES_RADIO) && survey->n_radios)
+        say_default(load, "radio", survey->radios[0].name,
+                    "the first of the radios table, where the cell is blank");
+    size_t radio =
+        survey_refer(load, row, COLUMN_DEVICES_RADIO, survey->radios, survey->n_radios,
+                     sizeof *survey->radios, FINDINGS_RADIO_UNKNOWN);
+    return radio == EARSHOT_NONE ? 0 : radio;
+}
+
+static void build_device(survey_load *load, const survey_row *row, survey_device *device) {
+    static const struct place_columns columns = {COLUMN_DEVICES_LEVEL, COLUMN_DEVICES_X,
+                                                 COLUMN_DEVICES_Y, COLUMN_DEVICES_HEIGHT};
+    earshot_survey *survey = load->survey;
+    size_t role = survey_get(row, COLUMN_DEVICES_ROLE)->choice;
+    size_t type = survey_get(row, COLUMN_DEVICES_TYPE)->choice;
+    *device =
+        (survey_device){.name = survey_string(row, COLUMN_DEVICES_DEVICE),
+                        .label = survey_string(row, COLUMN_DEVICES_LABEL),
+                        .room = survey_string(row, COLUMN_DEVICES_ROOM),
+                        .serial = survey_string(row, COLUMN_DEVICES_SERIAL),
+                        .type = type == EARSHOT_NONE ? "" : types[type],
+                        .role = role == EARSHOT_NONE ? SURVEY_SENSOR : (enum survey_role)role,
+                        .life_safety = type < N_LIFE_SAFETY,
+                        .unsupervised = survey_get(row, COLUMN_DEVICES_SUPERVISED)->choice == 1,
+                        .zone = (unsigned)survey_number(row, COLUMN_DEVICES_ZONE, 0),
+                        .input = (unsigned)survey_number(row, COLUMN_DEVICES_INPUT, 0),
+                        .listener = EARSHOT_NONE,
+                        .table_line = row->line};
+    device->place = place_of(load, row, &columns, &device->level);
+    say_place_defaults(load, row);
+    device->radio = radio_of(load, row);
+    device->mount =
+        survey_refer(load, row, COLUMN_DEVICES_MOUNT, survey->mounts, survey->n_mounts,
+                     sizeof *survey->mounts, FINDINGS_MOUNT_UNKNOWN);
+    if (device->role != SURVEY_SENSOR && role != EARSHOT_NONE)
+        device->listener = survey->n_listeners++;
+}
+
+/* ---- who hears whom ---- */
+
+/* Calls `found` for each part of a cell between semicolons, trimmed; in a file whose separator
+ * is a semicolon the cell is in quotes, which changes nothing here. */
+static const char *next_part(const char *text, const char **begin, size_t *length) {
+    while (*text == ' ' || *text == ';')
+        text++;
+    *begin = text;
+    while (*text && *text != ';')
+        text++;
+    *length = (size_t)(text - *begin);
+    while (*length && (*begin)[*length - 1] == ' ')
+        (*length)--;
+    return text;
+}
+
+static void add_heard(survey_load *load, const survey_row *row, survey_device *listener,
+                      const char *name) {
+    earshot_survey *survey = load->survey;
+    size_t found =
+        survey_find(name, survey->devices, survey->n_devices, sizeof *survey->devices);
+    char hint[SURVEY_HINT_SIZE];
+    if (found < survey->n_devices) {
+        survey->heard[listener->first_heard + listener->n_heard++] = found;
+        return;
+    }
+    survey_hint(hint, name, survey->devices, survey->n_devices, sizeof *survey->devices);
+    survey_say(load, FINDINGS_DEVICE_UNKNOWN, row, COLUMN_DEVICES_HEARS,
+               (const char *const[4]){name, hint});
+}
+
+static void build_hears(survey_load *load, const survey_row *row, survey_device *listener,
+                        size_t *n_heard) {
+    const char *text = survey_string(row, COLUMN_DEVICES_HEARS), *begin;
+    size_t length;
+    listener->first_heard = *n_heard;
+    if (*text && listener->role == SURVEY_SENSOR) {
+        survey_say(load, FINDINGS_SENSOR_HEARS, row, COLUMN_DEVICES_HEARS,
+                   (const char *const[4]){listener->name});
+        return;
+    }
+    for (text = next_part(text, &begin, &length); length;
+         text = next_part(text, &begin, &length)) {
+        const char *name = survey_copy(load->survey->storage, begin, length);
+        if (name)
+            add_heard(load, row, listener, name);
+    }
+    *n_heard += listener->n_heard;
+}
+
+static size_t count_parts(const survey_rows *rows) {
+    size_t n = 1;
+    for (size_t i = 0; i < rows->n; i++)
+        for (const char *at = survey_string(&rows->rows[i], COLUMN_DEVICES_HEARS); *at; at++)
+            n += *at == ';' || at[1] == '\0';
+    return n;
+}
+
+/* The row of the device in the table, though rows without a name or with one used twice are not
+ * devices. */
+static void build_all_hears(survey_load *load, const size_t *row_of) {
+    earshot_survey *survey = load->survey;
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_DEVICES];
+    survey->heard = survey_take(survey->storage, count_parts(rows), sizeof *survey->heard);
+    size_t n_heard = 0;
+    for (size_t i = 0; survey->heard && i < survey->n_devices; i++)
+        build_hears(load, &rows->rows[row_of[i]], &survey->devices[i], &n_heard);
+}
+
+bool survey_hears(const earshot_survey *survey, size_t listener, size_t device) {
+    const survey_device *at = &survey->devices[listener], *from = &survey->devices[device];
+    if (listener == device || at->role == SURVEY_SENSOR || from->role == SURVEY_RECEIVER ||
+        (from->role == SURVEY_REPEATER && at->role == SURVEY_REPEATER))
+        return false;
+    if (at->n_heard == 0)
+        return true;
+    for (size_t i = 0; i < at->n_heard; i++)
+        if (survey->heard[at->first_heard + i] == device)
+            return true;
+    return false;
+}
+
+/* ---- the table ---- */
+
+static void check_roles(survey_load *load) {
+    const earshot_survey *survey = load->survey;
+    findings_place table = survey_place(load, SURVEY_TABLE_DEVICES);
+    size_t n_receivers = 0;
+    for (size_t i = 0; i < survey->n_devices; i++)
+        n_receivers += survey->devices[i].role == SURVEY_RECEIVER;
+    if (survey->n_devices == 0)
+        findings_add(load->findings, FINDINGS_NO_DEVICES, table, (const char *const[4]){NULL});
+    else if (n_receivers == 0)
+        findings_add(load->findings, FINDINGS_NO_RECEIVER, table, (const char *const[4]){NULL});
+}
+
+void survey_build_devices(survey_load *load) {
+    earshot_survey *survey = load->survey;
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_DEVICES];
+    survey->devices = survey_take(survey->storage, rows->n + 1, sizeof *survey->devices);
+    size_t *row_of = survey_take(survey->storage, rows->n + 1, sizeof *row_of);
+    if (!survey->devices || !row_of)
+        return;
+    for (size_t i = 0; i < rows->n; i++) {
+        const char *name = survey_string(&rows->rows[i], COLUMN_DEVICES_DEVICE);
+        if (name[0] == '\0')
+            continue;
+        if (survey_find(name, survey->devices, survey->n_devices, sizeof *survey->devices) <
+            survey->n_devices) {
+            survey_say(load, FINDINGS_NAME_TWICE, &rows->rows[i], COLUMN_DEVICES_DEVICE,
+                       (const char *const[4]){name, "device"});
+            continue;
+        }
+        row_of[survey->n_devices] = i;
+        build_device(load, &rows->rows[i], &survey->devices[survey->n_devices++]);
+    }
+    build_all_hears(load, row_of);
+    check_roles(load);
+}
+
+void survey_build_spots(survey_load *load) {
+    static const struct place_columns columns = {COLUMN_SPOTS_LEVEL, COLUMN_SPOTS_X,
+                                                 COLUMN_SPOTS_Y, COLUMN_SPOTS_HEIGHT};
+    earshot_survey *survey = load->survey;
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_SPOTS];
+    survey->spots = survey_take(survey->storage, rows->n + 1, sizeof *survey->spots);
+    if (!survey->spots)
+        return;
+    for (size_t i = 0; i < rows->n; i++) {
+        const survey_row *row = &rows->rows[i];
+        const char *name = survey_string(row, COLUMN_SPOTS_SPOT);
+        size_t level;
+        if (name[0] == '\0')
+            continue;
+        if (survey_find(name, survey->spots, survey->n_spots, sizeof *survey->spots) <
+            survey->n_spots)
+            survey_say(load, FINDINGS_NAME_TWICE, row, COLUMN_SPOTS_SPOT,
+                       (const char *const[4]){name, "spot"});
+        survey->spots[survey->n_spots++] = (survey_spot){
+            .name = name,
+            .place = place_of(load, row, &columns, &level),
+            .mains = survey_get(row, COLUMN_SPOTS_MAINS)->choice == 0,
+            .protected = survey_get(row, COLUMN_SPOTS_PROTECTED)->choice == 0,
+            .network = survey_get(row, COLUMN_SPOTS_NETWORK)->choice == 0,
+            .near_metal = survey_get(row, COLUMN_SPOTS_NEAR_METAL)->choice == 0,
+            .reachable_by_intruder = survey_get(row, COLUMN_SPOTS_REACHABLE)->choice == 0};
+    }
+}

@@ -1,0 +1,196 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* load.c - bytes to a checked survey: which file is which table, in what order, and what only
+ * the whole survey can tell.
+ *
+ * Everything goes on after a fault, so that one run reports them all; whether there is a survey
+ * is decided once, at the end.
+ */
+#include <string.h>
+
+#include "rows.h"
+#include "text.h"
+
+static const char *copy_name(survey_load *load, const char *name) {
+    return survey_copy(load->survey->storage, name, strlen(name));
+}
+
+static void read_file(survey_load *load, enum survey_table table, const earshot_bytes *bytes) {
+    tables_sheet *sheet = survey_storage_sheet(load->survey->storage);
+    load->files[table] = copy_name(load, bytes->name);
+    if (sheet && load->files[table] &&
+        tables_read(bytes, table, load->findings, sheet) == EARSHOT_OK)
+        survey_rows_read(load, table, sheet);
+}
+
+static void read_given(survey_load *load, enum survey_table table, const earshot_bytes *tables,
+                       size_t n_tables) {
+    for (size_t i = 0; i < n_tables; i++) {
+        if (survey_table_of(tables[i].name) != table)
+            continue;
+        if (load->files[table] && !survey_table_is_materials(table))
+            findings_add(load->findings, FINDINGS_TABLE_TWICE,
+                         (findings_place){.file = tables[i].name, .order = table},
+                         (const char *const[4]){survey_table_name(table)});
+        else
+            read_file(load, table, &tables[i]);
+    }
+}
+
+void survey_read_materials(survey_load *load, const earshot_bytes *tables, size_t n_tables) {
+    for (int table = 0; table < SURVEY_N_TABLES; table++) {
+        if (!survey_table_is_materials((enum survey_table)table))
+            continue;
+        read_given(load, (enum survey_table)table, survey_shipped, survey_n_shipped);
+        read_given(load, (enum survey_table)table, tables, n_tables);
+    }
+}
+
+static void note_other_files(survey_load *load, const earshot_bytes *tables, size_t n_tables) {
+    for (size_t i = 0; i < n_tables; i++)
+        if (survey_table_of(tables[i].name) == SURVEY_N_TABLES)
+            findings_add(load->findings, FINDINGS_FILE_UNKNOWN,
+                         (findings_place){.file = tables[i].name, .order = SURVEY_N_TABLES},
+                         (const char *const[4]){tables[i].name});
+}
+
+static void read_tables(survey_load *load, const earshot_bytes *tables, size_t n_tables) {
+    read_given(load, SURVEY_TABLE_SITE, tables, n_tables);
+    survey_build_site(load); /* first: it knows how long a pace is */
+    for (int table = SURVEY_TABLE_SITE + 1; table < SURVEY_N_TABLES; table++)
+        if (!survey_table_is_materials((enum survey_table)table))
+            read_given(load, (enum survey_table)table, tables, n_tables);
+    survey_read_materials(load, tables, n_tables);
+    note_other_files(load, tables, n_tables);
+}
+
+/* ---- what only the whole survey can tell ---- */
+
+static bool path_crosses_walls(const earshot_survey *survey, const survey_path *path) {
+    for (size_t i = 0; i < path->n_crossings; i++) {
+        size_t construction = survey->crossings[path->first_crossing + i];
+        if (survey->constructions[construction].class != SURVEY_CLASS_FLOOR)
+            return true;
+    }
+    return false;
+}
+
+/* An exponent with ordinary walls inside it must not meet the same walls again (design: walls
+ * must not count twice). */
+static void check_mixing(survey_load *load) {
+    const earshot_survey *survey = load->survey;
+    const survey_environment *environment = &survey->environment;
+    if (!environment->name || environment->walls_drawn)
+        return;
+    const char *const slots[4] = {environment->name};
+    if (survey->n_walls)
+        findings_add(load->findings, FINDINGS_WALLS_COUNT_TWICE,
+                     survey_place(load, SURVEY_TABLE_WALLS), slots);
+    for (size_t i = 0; i < survey->n_paths; i++)
+        if (path_crosses_walls(survey, &survey->paths[i]))
+            survey_say(load, FINDINGS_WALLS_COUNT_TWICE,
+                       &load->tables[SURVEY_TABLE_PATHS].rows[i], COLUMN_PATHS_CROSSINGS,
+                       slots);
+}
+
+static void check_drawn(survey_load *load) {
+    const earshot_survey *survey = load->survey;
+    if (survey->environment.name && survey->environment.walls_drawn && survey->n_walls == 0 &&
+        survey->n_paths == 0)
+        findings_add(load->findings, FINDINGS_NO_WALLS, survey_place(load, SURVEY_TABLE_WALLS),
+                     (const char *const[4]){survey->environment.name});
+}
+
+static void check_losses(survey_load *load) {
+    const earshot_survey *survey = load->survey;
+    for (size_t i = 0; i < survey->n_constructions; i++)
+        if (survey->constructions[i].in_use && survey->constructions[i].n_rows == 0)
+            findings_add(load->findings, FINDINGS_NO_LOSS,
+                         survey_place(load, SURVEY_TABLE_PENETRATION),
+                         (const char *const[4]){survey->constructions[i].name});
+}
+
+static void check_places(survey_load *load) {
+    const earshot_survey *survey = load->survey;
+    for (size_t i = 0; i < survey->n_devices; i++) {
+        const survey_device *device = &survey->devices[i];
+        bool path = false;
+        for (size_t j = 0; j < survey->n_paths; j++)
+            path = path || survey->paths[j].device == i || survey->paths[j].to == i;
+        if (device->place.x_m != device->place.x_m && !path)
+            findings_add(load->findings, FINDINGS_NO_PLACE,
+                         (findings_place){.file = survey_place(load, SURVEY_TABLE_DEVICES).file,
+                                          .order = SURVEY_TABLE_DEVICES,
+                                          .line = (unsigned)device->table_line},
+                         (const char *const[4]){device->name});
+    }
+}
+
+static void keep_files(survey_load *load) {
+    findings_place paths = survey_place(load, SURVEY_TABLE_PATHS);
+    findings_place penetration = survey_place(load, SURVEY_TABLE_PENETRATION);
+    load->survey->files = (survey_files){.paths = paths.file,
+                                         .penetration = penetration.file,
+                                         .paths_order = paths.order,
+                                         .penetration_order = penetration.order};
+}
+
+static void build(survey_load *load) {
+    static void (*const builders[])(survey_load *) = {
+        survey_build_materials, survey_build_names, survey_build_levels, survey_build_walls,
+        survey_build_devices,   survey_build_paths, survey_build_spots,  survey_build_readings,
+        survey_check_schedule,  check_mixing,       check_drawn,         check_losses,
+        check_places,           keep_files};
+    for (size_t i = 0; i < sizeof builders / sizeof *builders; i++) {
+        if (survey_storage_failed(load->survey->storage))
+            return;
+        builders[i](load);
+    }
+}
+
+enum earshot_status earshot_survey_load(const earshot_bytes *tables, size_t n_tables,
+                                        earshot_findings *findings, earshot_survey **out) {
+    if ((!tables && n_tables) || !findings || !out)
+        return EARSHOT_MISUSE;
+    struct survey_storage *storage = survey_storage_new();
+    earshot_survey *survey = storage ? survey_take(storage, 1, sizeof *survey) : NULL;
+    if (!survey) {
+        survey_storage_free(storage);
+        return EARSHOT_NO_MEMORY;
+    }
+    survey->storage = storage;
+    size_t errors_before = earshot_findings_errors(findings);
+    survey_load load = {.survey = survey, .findings = findings};
+    read_tables(&load, tables, n_tables);
+    build(&load);
+    enum earshot_status status = EARSHOT_OK;
+    if (survey_storage_failed(storage) || findings_lost(findings))
+        status = EARSHOT_NO_MEMORY;
+    else if (earshot_findings_errors(findings) > errors_before)
+        status = EARSHOT_INVALID;
+    if (status == EARSHOT_OK)
+        *out = survey;
+    else
+        earshot_survey_free(survey);
+    return status;
+}
+
+void earshot_survey_free(earshot_survey *survey) {
+    if (survey)
+        survey_storage_free(survey->storage);
+}
+
+const char *earshot_survey_name(const earshot_survey *survey) {
+    return survey->site.name;
+}
+
+size_t earshot_survey_devices(const earshot_survey *survey) {
+    return survey->n_devices;
+}
+
+const char *earshot_survey_device(const earshot_survey *survey, size_t row) {
+    return survey->devices[row].name;
+}
+
+size_t earshot_survey_find(const earshot_survey *survey, const char *device) {
+    return survey_find(device, survey->devices, survey->n_devices, sizeof *survey->devices);
+}

@@ -1,0 +1,259 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* materials.c - the materials tables as the engine wants them.
+ *
+ * Shipped rows and the survey's own have been merged by name before. Effective rows (per
+ * crossing, measured in buildings with ways round counted) win over isolated ones of the same
+ * construction.
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "rows.h"
+
+/* Doubt where the row gives none; the row's own wins. Judgement, no source. */
+static const double eirp_sd_db = 3, sensitivity_sd_db = 2, antenna_sd_db = 3;
+static const double cost231_b = 0.46; /* COST 231 final report, Table 4.7.2 */
+
+static void *take(survey_load *load, size_t n, size_t size) {
+    return survey_take(load->survey->storage, n ? n : 1, size);
+}
+
+/* ---- constructions and what they lose ---- */
+
+static size_t count_kind(const survey_rows *rows, const char *name, size_t effective) {
+    size_t n = 0;
+    for (size_t i = 0; i < rows->n; i++)
+        n +=
+            strcmp(survey_string(&rows->rows[i], COLUMN_PENETRATION_CONSTRUCTION), name) == 0 &&
+            survey_get(&rows->rows[i], COLUMN_PENETRATION_KIND)->choice == effective;
+    return n;
+}
+
+static int by_frequency(const void *a, const void *b) {
+    const survey_penetration *left = a, *right = b;
+    return (left->freq_mhz > right->freq_mhz) - (left->freq_mhz < right->freq_mhz);
+}
+
+enum { ISOLATED, EFFECTIVE }; /* the order of the choice in columns.h */
+
+static void add_penetrations(survey_load *load, survey_construction *construction) {
+    earshot_survey *survey = load->survey;
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_PENETRATION];
+    size_t kind = count_kind(rows, construction->name, EFFECTIVE) ? EFFECTIVE : ISOLATED;
+    construction->first_row = survey->n_penetrations;
+    for (size_t i = 0; i < rows->n; i++) {
+        const survey_row *row = &rows->rows[i];
+        double freq_mhz = survey_number(row, COLUMN_PENETRATION_FREQ, NAN);
+        if (strcmp(survey_string(row, COLUMN_PENETRATION_CONSTRUCTION), construction->name) !=
+                0 ||
+            survey_get(row, COLUMN_PENETRATION_KIND)->choice != kind || isnan(freq_mhz))
+            continue;
+        survey->penetrations[survey->n_penetrations++] =
+            (survey_penetration){.freq_mhz = freq_mhz,
+                                 .loss_db = survey_number(row, COLUMN_PENETRATION_LOSS, 0),
+                                 .sd_db = survey_number(row, COLUMN_PENETRATION_SD, 0),
+                                 .source = survey_string(row, COLUMN_PENETRATION_SOURCE)};
+    }
+    construction->n_rows = survey->n_penetrations - construction->first_row;
+    qsort(survey->penetrations + construction->first_row, construction->n_rows,
+          sizeof *survey->penetrations, by_frequency);
+    for (size_t i = 1; i < construction->n_rows; i++) {
+        const survey_penetration *row = &survey->penetrations[construction->first_row + i];
+        if (row->freq_mhz == row[-1].freq_mhz)
+            findings_add(load->findings, FINDINGS_FREQUENCY_TWICE,
+                         survey_place(load, SURVEY_TABLE_PENETRATION),
+                         (const char *const[4]){construction->name});
+    }
+}
+
+/* Names in a materials table are unique because later rows replaced earlier ones, but one file
+ * may still hold a name twice. */
+static bool seen_before(survey_load *load, const survey_rows *rows, size_t i,
+                        enum survey_column column, const char *what) {
+    const char *name = survey_string(&rows->rows[i], column);
+    if (name[0] == '\0')
+        return true;
+    for (size_t j = 0; j < i; j++)
+        if (strcmp(survey_string(&rows->rows[j], column), name) == 0) {
+            survey_say(load, FINDINGS_NAME_TWICE, &rows->rows[i], column,
+                       (const char *const[4]){name, what});
+            return true;
+        }
+    return false;
+}
+
+static void build_constructions(survey_load *load) {
+    earshot_survey *survey = load->survey;
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_CONSTRUCTIONS];
+    survey->constructions = take(load, rows->n, sizeof *survey->constructions);
+    survey->penetrations =
+        take(load, load->tables[SURVEY_TABLE_PENETRATION].n, sizeof *survey->penetrations);
+    if (!survey->constructions || !survey->penetrations)
+        return;
+    for (size_t i = 0; i < rows->n; i++) {
+        const survey_row *row = &rows->rows[i];
+        size_t class = survey_get(row, COLUMN_CONSTRUCTIONS_CLASS)->choice;
+        if (seen_before(load, rows, i, COLUMN_CONSTRUCTIONS_CONSTRUCTION, "construction"))
+            continue;
+        if (survey->n_constructions == SURVEY_MAX_CONSTRUCTIONS) {
+            survey_say(load, FINDINGS_TOO_MANY_CONSTRUCTIONS, row,
+                       COLUMN_CONSTRUCTIONS_CONSTRUCTION, (const char *const[4]){"256"});
+            return;
+        }
+        survey_construction *construction = &survey->constructions[survey->n_constructions++];
+        construction->name = survey_string(row, COLUMN_CONSTRUCTIONS_CONSTRUCTION);
+        construction->note = survey_string(row, COLUMN_CONSTRUCTIONS_NOTE);
+        construction->class =
+            class == EARSHOT_NONE ? SURVEY_CLASS_WALL : (enum survey_class) class;
+        add_penetrations(load, construction);
+    }
+}
+
+static void check_penetration_names(survey_load *load) {
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_PENETRATION];
+    for (size_t i = 0; i < rows->n; i++)
+        survey_refer(load, &rows->rows[i], COLUMN_PENETRATION_CONSTRUCTION,
+                     load->survey->constructions, load->survey->n_constructions,
+                     sizeof *load->survey->constructions, FINDINGS_CONSTRUCTION_UNKNOWN);
+}
+
+static void check_picks(survey_load *load) {
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_BY_LOOK];
+    for (size_t i = 0; i < rows->n; i++)
+        survey_refer(load, &rows->rows[i], COLUMN_BY_LOOK_CONSTRUCTION,
+                     load->survey->constructions, load->survey->n_constructions,
+                     sizeof *load->survey->constructions, FINDINGS_CONSTRUCTION_UNKNOWN);
+}
+
+/* ---- the environment ---- */
+
+static const survey_row *pick_environment(survey_load *load) {
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_ENVIRONMENTS];
+    const char *name = load->survey->site.environment;
+    for (size_t i = 0; i < rows->n; i++)
+        if (name[0] == '\0' ||
+            strcmp(survey_string(&rows->rows[i], COLUMN_ENVIRONMENTS_ENVIRONMENT), name) == 0)
+            return &rows->rows[i];
+    return NULL;
+}
+
+static void say_environment_unknown(survey_load *load) {
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_ENVIRONMENTS];
+    const survey_rows *site = &load->tables[SURVEY_TABLE_SITE];
+    const char **names = take(load, rows->n, sizeof *names);
+    char hint[SURVEY_HINT_SIZE];
+    if (!names)
+        return;
+    for (size_t i = 0; i < rows->n; i++)
+        names[i] = survey_string(&rows->rows[i], COLUMN_ENVIRONMENTS_ENVIRONMENT);
+    survey_hint(hint, load->survey->site.environment, names, rows->n, sizeof *names);
+    for (size_t i = 0; i < site->n; i++)
+        if (strcmp(survey_string(&site->rows[i], COLUMN_SITE_KEY), "environment") == 0)
+            survey_say(load, FINDINGS_ENVIRONMENT_UNKNOWN, &site->rows[i], COLUMN_SITE_VALUE,
+                       (const char *const[4]){load->survey->site.environment, hint});
+}
+
+static void build_environment(survey_load *load) {
+    const survey_row *row = pick_environment(load);
+    if (!row) {
+        say_environment_unknown(load);
+        return;
+    }
+    load->survey->environment = (survey_environment){
+        .name = survey_string(row, COLUMN_ENVIRONMENTS_ENVIRONMENT),
+        .source = survey_string(row, COLUMN_ENVIRONMENTS_SOURCE),
+        .walls_drawn = survey_get(row, COLUMN_ENVIRONMENTS_WALLS)->choice != 1,
+        .exponent = survey_number(row, COLUMN_ENVIRONMENTS_EXPONENT, 2),
+        .exponent_sd = survey_number(row, COLUMN_ENVIRONMENTS_EXPONENT_SD, 0),
+        .shadow_sd_db = survey_number(row, COLUMN_ENVIRONMENTS_SHADOW_SD, 0),
+        .wall_saturation = survey_number(row, COLUMN_ENVIRONMENTS_SATURATION, 1),
+        .wall_saturation_sd = survey_number(row, COLUMN_ENVIRONMENTS_SATURATION_SD, 0),
+        .static_k_db = survey_number(row, COLUMN_ENVIRONMENTS_STATIC_K, -INFINITY),
+        .time_k_db = survey_number(row, COLUMN_ENVIRONMENTS_TIME_K, -INFINITY),
+        .floors_saturate = survey_get(row, COLUMN_ENVIRONMENTS_FLOORS)->choice == 0,
+        .floor_b = survey_number(row, COLUMN_ENVIRONMENTS_FLOOR_B, cost231_b)};
+    if (load->survey->site.environment[0] == '\0')
+        findings_add(load->findings, FINDINGS_DEFAULT_USED,
+                     survey_place(load, SURVEY_TABLE_SITE),
+                     (const char *const[4]){"environment", load->survey->environment.name,
+                                            "the first of the environments table"});
+}
+
+/* ---- radios ---- */
+
+static void build_radio(const survey_row *row, survey_radio *radio) {
+    *radio = (survey_radio){
+        .name = survey_string(row, COLUMN_RADIOS_RADIO),
+        .source = survey_string(row, COLUMN_RADIOS_SOURCE),
+        .freq_mhz = survey_number(row, COLUMN_RADIOS_FREQ, NAN),
+        .eirp_dbm = survey_number(row, COLUMN_RADIOS_EIRP, NAN),
+        .eirp_sd_db = survey_number(row, COLUMN_RADIOS_EIRP_SD, eirp_sd_db),
+        .sensitivity_dbm = survey_number(row, COLUMN_RADIOS_SENSITIVITY, NAN),
+        .bandwidth_khz = survey_number(row, COLUMN_RADIOS_BANDWIDTH, NAN),
+        .noise_figure_db = survey_number(row, COLUMN_RADIOS_NOISE_FIGURE, NAN),
+        .snr_needed_db = survey_number(row, COLUMN_RADIOS_SNR, NAN),
+        .sensitivity_sd_db =
+            survey_number(row, COLUMN_RADIOS_SENSITIVITY_SD, sensitivity_sd_db),
+        .antenna_dbi = survey_number(row, COLUMN_RADIOS_ANTENNA, 0),
+        .antenna_sd_db = survey_number(row, COLUMN_RADIOS_ANTENNA_SD, antenna_sd_db),
+        .rated_range_m = survey_number(row, COLUMN_RADIOS_RATED_RANGE, 0)};
+}
+
+static void build_radios(survey_load *load) {
+    earshot_survey *survey = load->survey;
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_RADIOS];
+    survey->radios = take(load, rows->n, sizeof *survey->radios);
+    if (!survey->radios)
+        return;
+    for (size_t i = 0; i < rows->n; i++)
+        if (!seen_before(load, rows, i, COLUMN_RADIOS_RADIO, "radio"))
+            build_radio(&rows->rows[i], &survey->radios[survey->n_radios++]);
+}
+
+/* ---- mounts, scales ---- */
+
+static void build_mounts(survey_load *load) {
+    earshot_survey *survey = load->survey;
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_MOUNTS];
+    survey->mounts = take(load, rows->n, sizeof *survey->mounts);
+    if (!survey->mounts)
+        return;
+    for (size_t i = 0; i < rows->n; i++)
+        if (!seen_before(load, rows, i, COLUMN_MOUNTS_MOUNT, "mount"))
+            survey->mounts[survey->n_mounts++] =
+                (survey_mount){.name = survey_string(&rows->rows[i], COLUMN_MOUNTS_MOUNT),
+                               .source = survey_string(&rows->rows[i], COLUMN_MOUNTS_SOURCE),
+                               .loss_db = survey_number(&rows->rows[i], COLUMN_MOUNTS_LOSS, 0),
+                               .sd_db = survey_number(&rows->rows[i], COLUMN_MOUNTS_SD, 0)};
+}
+
+/* A scale has one row for each of its steps; its offset is on the first. */
+static void build_scales(survey_load *load) {
+    earshot_survey *survey = load->survey;
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_SCALES];
+    survey->scales = take(load, rows->n, sizeof *survey->scales);
+    if (!survey->scales)
+        return;
+    for (size_t i = 0; i < rows->n; i++) {
+        const char *name = survey_string(&rows->rows[i], COLUMN_SCALES_SCALE);
+        size_t found =
+            survey_find(name, survey->scales, survey->n_scales, sizeof *survey->scales);
+        if (found == survey->n_scales && name[0])
+            survey->scales[survey->n_scales++] = (survey_scale){
+                .name = name,
+                .offset_sd_db = survey_number(&rows->rows[i], COLUMN_SCALES_OFFSET_SD, 3)};
+    }
+}
+
+void survey_build_materials(survey_load *load) {
+    build_constructions(load);
+    if (survey_storage_failed(load->survey->storage))
+        return;
+    check_penetration_names(load);
+    check_picks(load);
+    build_environment(load);
+    build_radios(load);
+    build_mounts(load);
+    build_scales(load);
+}

@@ -1,0 +1,113 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* paths.c - paths.csv: a survey without a plan, one row for each way a signal takes.
+ *
+ * "brick, brick, timber floor" says what is crossed, in walking order; blank is nothing, ? is a
+ * wall nobody has looked at.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "rows.h"
+
+/* The part of the text up to the next comma or semicolon, trimmed. Returns where to go on. */
+static const char *next_crossing(const char *text, const char **begin, size_t *length) {
+    while (*text == ' ')
+        text++;
+    *begin = text;
+    while (*text && *text != ',' && *text != ';')
+        text++;
+    *length = (size_t)(text - *begin);
+    while (*length && (*begin)[*length - 1] == ' ')
+        (*length)--;
+    return *text ? text + 1 : text;
+}
+
+static void say_crossing(survey_load *load, const survey_row *row, const char *begin,
+                         size_t length) {
+    char word[SURVEY_WORD_SIZE], hint[SURVEY_HINT_SIZE];
+    survey_plain_word(word, begin, length);
+    survey_hint(hint, word, load->names, load->n_names, sizeof *load->names);
+    survey_say(load, FINDINGS_CROSSING_UNKNOWN, row, COLUMN_PATHS_CROSSINGS,
+               (const char *const[4]){word, hint});
+}
+
+static void read_crossings(survey_load *load, const survey_row *row, survey_path *path,
+                           size_t *n_crossings) {
+    earshot_survey *survey = load->survey;
+    const char *text = survey_string(row, COLUMN_PATHS_CROSSINGS), *begin;
+    size_t length;
+    path->first_crossing = *n_crossings;
+    while (*text) {
+        text = next_crossing(text, &begin, &length);
+        size_t construction = length ? survey_pick(load, begin, length) : EARSHOT_NONE;
+        if (construction != EARSHOT_NONE) {
+            survey->constructions[construction].in_use = true;
+            survey->crossings[(*n_crossings)++] = construction;
+        } else if (length) {
+            say_crossing(load, row, begin, length);
+        }
+    }
+    path->n_crossings = *n_crossings - path->first_crossing;
+}
+
+static size_t count_crossings(const survey_rows *rows) {
+    size_t n = 1;
+    for (size_t i = 0; i < rows->n; i++)
+        for (const char *at = survey_string(&rows->rows[i], COLUMN_PATHS_CROSSINGS); *at; at++)
+            n += *at == ',' || *at == ';' || at[1] == '\0';
+    return n;
+}
+
+static size_t device_of(survey_load *load, const survey_row *row, enum survey_column column) {
+    const earshot_survey *survey = load->survey;
+    return survey_refer(load, row, column, survey->devices, survey->n_devices,
+                        sizeof *survey->devices, FINDINGS_DEVICE_UNKNOWN);
+}
+
+static void check_ends(survey_load *load, const survey_row *row, const survey_path *path) {
+    const earshot_survey *survey = load->survey;
+    if (path->to != EARSHOT_NONE && survey->devices[path->to].role == SURVEY_SENSOR)
+        survey_say(load, FINDINGS_PATH_TO_SENSOR, row, COLUMN_PATHS_TO,
+                   (const char *const[4]){survey->devices[path->to].name});
+    if (path->device == EARSHOT_NONE || path->to == EARSHOT_NONE)
+        return;
+    if (path->device == path->to)
+        survey_say(load, FINDINGS_PATH_TO_ITSELF, row, COLUMN_PATHS_TO,
+                   (const char *const[4]){survey->devices[path->to].name});
+    else if (survey_path_between(survey, path->device, path->to) < survey->n_paths)
+        survey_say(load, FINDINGS_PATH_TWICE, row, COLUMN_PATHS_DEVICE,
+                   (const char *const[4]){survey->devices[path->device].name,
+                                          survey->devices[path->to].name});
+}
+
+void survey_build_paths(survey_load *load) {
+    earshot_survey *survey = load->survey;
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_PATHS];
+    survey->paths = survey_take(survey->storage, rows->n + 1, sizeof *survey->paths);
+    survey->crossings =
+        survey_take(survey->storage, count_crossings(rows), sizeof *survey->crossings);
+    if (!survey->paths || !survey->crossings)
+        return;
+    size_t n_crossings = 0;
+    for (size_t i = 0; i < rows->n; i++) {
+        const survey_row *row = &rows->rows[i];
+        survey_path path = {.device = device_of(load, row, COLUMN_PATHS_DEVICE),
+                            .to = device_of(load, row, COLUMN_PATHS_TO),
+                            .length_m = survey_number(row, COLUMN_PATHS_LENGTH, NAN),
+                            .table_line = row->line};
+        path.mount =
+            survey_refer(load, row, COLUMN_PATHS_MOUNT, survey->mounts, survey->n_mounts,
+                         sizeof *survey->mounts, FINDINGS_MOUNT_UNKNOWN);
+        read_crossings(load, row, &path, &n_crossings);
+        check_ends(load, row, &path);
+        survey->paths[survey->n_paths++] = path;
+    }
+}
+
+size_t survey_path_between(const earshot_survey *survey, size_t device, size_t listener) {
+    size_t row = 0;
+    while (row < survey->n_paths &&
+           (survey->paths[row].device != device || survey->paths[row].to != listener))
+        row++;
+    return row;
+}

@@ -1,0 +1,116 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* readings.c - readings.csv: what a meter, a receiver's display or a count of trips said.
+ *
+ * A row that cannot be used is set aside with a note and the rest are kept: one slip of a
+ * pencil does not cost the survey its answers. "none" is a reading (not heard); a blank is no
+ * data.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "rows.h"
+#include "text.h"
+
+static bool any_bad(const survey_row *row) {
+    for (int column = COLUMN_READINGS_HEARD_AT; column <= COLUMN_READINGS_NOTE; column++)
+        if (survey_get(row, (enum survey_column)column)->bad)
+            return true;
+    return false;
+}
+
+static size_t device_of(survey_load *load, const survey_row *row, enum survey_column column) {
+    const earshot_survey *survey = load->survey;
+    return survey_refer(load, row, column, survey->devices, survey->n_devices,
+                        sizeof *survey->devices, FINDINGS_DEVICE_UNKNOWN);
+}
+
+static void say_reading(survey_load *load, enum findings_code code, const survey_row *row,
+                        enum survey_column column) {
+    survey_say(load, code, row, column,
+               (const char *const[4]){survey_string(row, column),
+                                      survey_string(row, COLUMN_READINGS_TRIPS)});
+}
+
+/* A number in the reading's scale, "none", or blank. */
+static bool read_reading(survey_load *load, const survey_row *row, survey_reading *reading) {
+    const tables_cell *cell = survey_get(row, COLUMN_READINGS_READING)->cell;
+    reading->reading = NAN;
+    reading->none = strcmp(cell->text, "none") == 0;
+    if (reading->none || cell->length == 0)
+        return true;
+    switch (
+        text_read_number(cell->text, cell->length, row->sheet->decimal, &reading->reading)) {
+    case TEXT_NUMBER_OK:
+        return true;
+    case TEXT_NUMBER_COMMA:
+        say_reading(load, FINDINGS_DECIMAL_COMMA, row, COLUMN_READINGS_READING);
+        return false;
+    default:
+        survey_say(load, FINDINGS_READING_UNREADABLE, row, COLUMN_READINGS_READING,
+                   (const char *const[4]){cell->text});
+        return false;
+    }
+}
+
+/* Trips and heard belong together, and no more can be heard than were made. */
+static bool read_trips(survey_load *load, const survey_row *row, survey_reading *reading) {
+    double trips = survey_number(row, COLUMN_READINGS_TRIPS, NAN);
+    double heard = survey_number(row, COLUMN_READINGS_HEARD, NAN);
+    if (isnan(trips) != isnan(heard)) {
+        say_reading(load, FINDINGS_TRIPS_WITHOUT_HEARD, row,
+                    isnan(trips) ? COLUMN_READINGS_TRIPS : COLUMN_READINGS_HEARD);
+        return false;
+    }
+    if (isnan(trips))
+        return true;
+    if (heard > trips) {
+        say_reading(load, FINDINGS_MORE_HEARD_THAN_TRIPS, row, COLUMN_READINGS_HEARD);
+        return false;
+    }
+    reading->trips = (unsigned)trips;
+    reading->heard = (unsigned)heard;
+    return true;
+}
+
+static bool check_listener(survey_load *load, const survey_row *row, size_t listener) {
+    const earshot_survey *survey = load->survey;
+    if (listener == EARSHOT_NONE)
+        return false;
+    if (survey->devices[listener].role != SURVEY_SENSOR)
+        return true;
+    say_reading(load, FINDINGS_HEARD_AT_SENSOR, row, COLUMN_READINGS_HEARD_AT);
+    return false;
+}
+
+static bool read_row(survey_load *load, const survey_row *row, survey_reading *reading) {
+    const earshot_survey *survey = load->survey;
+    size_t placed = survey_get(row, COLUMN_READINGS_PLACED)->choice;
+    *reading = (survey_reading){
+        .heard_at = device_of(load, row, COLUMN_READINGS_HEARD_AT),
+        .device = device_of(load, row, COLUMN_READINGS_DEVICE),
+        .scale = survey_refer(load, row, COLUMN_READINGS_SCALE, survey->scales,
+                              survey->n_scales, sizeof *survey->scales, FINDINGS_SCALE_UNKNOWN),
+        .noise_dbm = survey_number(row, COLUMN_READINGS_NOISE, NAN),
+        .pad_db = survey_number(row, COLUMN_READINGS_PAD, 0),
+        .placed = placed == EARSHOT_NONE ? SURVEY_HELD : (enum survey_placed)placed,
+        .doors_open = survey_get(row, COLUMN_READINGS_DOORS)->choice == 1,
+        .table_line = row->line};
+    bool known_scale =
+        survey_blank(row, COLUMN_READINGS_SCALE) || reading->scale != EARSHOT_NONE;
+    bool listener = check_listener(load, row, reading->heard_at);
+    bool level = read_reading(load, row, reading);
+    bool trips = read_trips(load, row, reading);
+    return listener && level && trips && known_scale && reading->device != EARSHOT_NONE &&
+           !any_bad(row);
+}
+
+void survey_build_readings(survey_load *load) {
+    earshot_survey *survey = load->survey;
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_READINGS];
+    survey->readings = survey_take(survey->storage, rows->n + 1, sizeof *survey->readings);
+    if (!survey->readings)
+        return;
+    for (size_t i = 0; i < rows->n; i++)
+        survey->n_readings +=
+            read_row(load, &rows->rows[i], &survey->readings[survey->n_readings]);
+}

@@ -1,0 +1,165 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* rows.h - sheets to typed rows: names of columns, kinds, limits and units checked once.
+ *
+ * Inside the survey room only. A file of this room that builds one table walks its rows and
+ * asks for values by column; everything that can be said of a cell alone has been said by then.
+ */
+#ifndef SURVEY_ROWS_H
+#define SURVEY_ROWS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "survey.h"
+#include "tables.h"
+
+enum survey_table {
+#define TABLE(table, name, kind) SURVEY_TABLE_##table,
+#define COLUMN(table, column, name, kind, needed, min, max, unit)
+#include "columns.h"
+#undef TABLE
+#undef COLUMN
+    SURVEY_N_TABLES
+};
+
+enum survey_column {
+#define TABLE(table, name, kind)
+#define COLUMN(table, column, name, kind, needed, min, max, unit) COLUMN_##table##_##column,
+#include "columns.h"
+#undef TABLE
+#undef COLUMN
+    SURVEY_N_COLUMNS
+};
+
+enum survey_kind {
+    SURVEY_ID,
+    SURVEY_TEXT,
+    SURVEY_NUMBER,
+    SURVEY_COUNT,
+    SURVEY_LENGTH,
+    SURVEY_HEIGHT,
+    SURVEY_CHOICE
+};
+
+/* Heights by where on a body they are. */
+enum survey_pick { SURVEY_PICK_NONE, SURVEY_ANKLE, SURVEY_SWITCH, SURVEY_HEAD, SURVEY_CEILING };
+
+typedef struct survey_value {
+    const tables_cell *cell; /* never NULL; blank where the column is not in the file */
+    double number;         /* NUMBER, COUNT, LENGTH (m), HEIGHT (m); not a number when blank */
+    size_t choice;         /* CHOICE: from 0 in the order of the list; NONE when blank */
+    enum survey_pick pick; /* HEIGHT */
+    bool bad;              /* a finding has been made of it already */
+} survey_value;
+
+typedef struct survey_row {
+    const tables_sheet *sheet;
+    const survey_value *values; /* by column, from the table's first */
+    unsigned line;
+} survey_row;
+
+typedef struct survey_rows {
+    survey_row *rows;
+    size_t n;
+} survey_rows;
+
+/* What one load works on. */
+typedef struct survey_load {
+    earshot_survey *survey;
+    earshot_findings *findings;
+    survey_rows tables[SURVEY_N_TABLES];
+    const char *files[SURVEY_N_TABLES]; /* as the caller named them; NULL: not given */
+    double pace_m;
+    struct survey_name *names; /* every word for a construction, see picks.c */
+    size_t n_names;
+} survey_load;
+
+/* A word for a construction: its own name, or a pick of walls-by-look.csv. */
+typedef struct survey_name {
+    const char *name;
+    size_t construction;
+} survey_name;
+
+/* Zeroed memory that lives as long as the survey; NULL when there is none, which is remembered.
+ */
+void *survey_take(struct survey_storage *storage, size_t n, size_t size);
+struct survey_storage *survey_storage_new(void);
+void survey_storage_free(struct survey_storage *storage);
+bool survey_storage_failed(const struct survey_storage *storage);
+/* A place for a sheet that the storage closes at the end. */
+tables_sheet *survey_storage_sheet(struct survey_storage *storage);
+/* A copy of the string. */
+const char *survey_copy(struct survey_storage *storage, const char *string, size_t length);
+
+/* Reads one sheet into typed rows of `table`, appended to those there are. For materials
+ * tables, rows of an earlier file whose name (first column) comes again in this one are
+ * dropped. */
+void survey_rows_read(survey_load *load, enum survey_table table, const tables_sheet *sheet);
+
+const char *survey_table_name(enum survey_table table);
+bool survey_table_is_materials(enum survey_table table);
+/* The table whose file is called `file` (folders before it and ".csv" after it do not count),
+ * or SURVEY_N_TABLES. */
+enum survey_table survey_table_of(const char *file);
+
+const survey_value *survey_get(const survey_row *row, enum survey_column column);
+const char *survey_string(const survey_row *row, enum survey_column column); /* "" when blank */
+bool survey_blank(const survey_row *row, enum survey_column column);
+/* The number, or `otherwise` when the cell is blank or bad. */
+double survey_number(const survey_row *row, enum survey_column column, double otherwise);
+
+/* A finding at a cell, at a row, at a table as a whole. */
+void survey_say(survey_load *load, enum findings_code code, const survey_row *row,
+                enum survey_column column, const char *const slots[FINDINGS_N_SLOTS]);
+
+/* A table as a whole. */
+findings_place survey_place(const survey_load *load, enum survey_table table);
+
+/* Looks `name` up among `n` names that stand `stride` bytes apart, first member a string.
+ * Returns the row, or n. */
+size_t survey_find(const char *name, const void *names, size_t n, size_t stride);
+
+/* As survey_find for a cell; when it is not there, makes the finding `code` with slots
+ * {1} the value, {2} what to try ("did you mean 'brick'?" or "known: ..."). Blank: NONE. */
+size_t survey_refer(survey_load *load, const survey_row *row, enum survey_column column,
+                    const void *names, size_t n, size_t stride, enum findings_code code);
+
+/* "did you mean 'a', 'b' or 'c'?" or, when nothing is near, "known: a, b, ..." into `out`. */
+enum { SURVEY_HINT_SIZE = 400 };
+void survey_hint(char out[SURVEY_HINT_SIZE], const char *word, const void *names, size_t n,
+                 size_t stride);
+
+/* ---- picks.c ---- */
+
+/* Fills load->names: constructions first, so that they win, then picks. */
+void survey_build_names(survey_load *load);
+
+/* The construction that people call `length` bytes of `word`: case does not matter, blanks
+ * count as hyphens, a plural s may be there. NONE when nobody calls anything so. */
+size_t survey_pick(const survey_load *load, const char *word, size_t length);
+
+/* The word as it is looked up: lower case, hyphens for blanks. Longer words are cut. */
+enum { SURVEY_WORD_SIZE = 64 };
+void survey_plain_word(char out[SURVEY_WORD_SIZE], const char *word, size_t length);
+
+/* ---- load.c ---- */
+
+/* Reads the shipped tables and those among `tables` that are materials. */
+void survey_read_materials(survey_load *load, const earshot_bytes *tables, size_t n_tables);
+
+/* The builders, in the order they run; each makes its findings and goes on. */
+void survey_build_site(survey_load *load);
+void survey_build_materials(survey_load *load);
+void survey_build_levels(survey_load *load);
+void survey_build_walls(survey_load *load);
+void survey_build_devices(survey_load *load);
+void survey_build_paths(survey_load *load);
+void survey_build_spots(survey_load *load);
+void survey_build_readings(survey_load *load);
+void survey_check_schedule(survey_load *load);
+
+/* The tables shipped inside the library, as CSV bytes. */
+extern const earshot_bytes survey_shipped[];
+extern const size_t survey_n_shipped;
+
+#endif

@@ -1,0 +1,201 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* survey.h - a checked survey: ids resolved to rows, units turned into meters, MHz and dB once.
+ *
+ * What the engine reads. Rows are in table order and every reference is a row number or NONE.
+ * Strings are for names in reports only; they live in the sheets, which the survey owns.
+ * A value that the table left blank is not a number until its default is put in, and the
+ * default is named in a note.
+ */
+#ifndef SURVEY_SURVEY_H
+#define SURVEY_SURVEY_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "earshot/link.h"
+#include "earshot/survey.h"
+#include "geometry.h"
+
+enum { SURVEY_MAX_CONSTRUCTIONS = 256 }; /* so that a link's feature row fits on the stack */
+
+enum survey_class {
+    SURVEY_CLASS_WALL,
+    SURVEY_CLASS_FLOOR,
+    SURVEY_CLASS_DOOR,
+    SURVEY_CLASS_WINDOW
+};
+
+/* One row of penetration.csv that is in use, by rising frequency within its construction. */
+typedef struct survey_penetration {
+    double freq_mhz, loss_db, sd_db;
+    const char *source;
+} survey_penetration;
+
+typedef struct survey_construction {
+    const char *name, *note;
+    enum survey_class class;
+    size_t first_row, n_rows; /* into penetrations; effective rows where there are any */
+    bool in_use;              /* a wall, opening, floor or path row is built of it */
+} survey_construction;
+
+typedef struct survey_environment {
+    const char *name, *source;
+    bool walls_drawn;
+    double exponent, exponent_sd;
+    double shadow_sd_db;
+    double wall_saturation, wall_saturation_sd;
+    double static_k_db, time_k_db; /* -INFINITY: Rayleigh */
+    bool floors_saturate;
+    double floor_b; /* COST 231 final report, section 4.7 */
+} survey_environment;
+
+typedef struct survey_radio {
+    const char *name, *source;
+    double freq_mhz;
+    double eirp_dbm, eirp_sd_db; /* not a number: not known */
+    double sensitivity_dbm;      /* as a listener; not a number: by the next three */
+    double bandwidth_khz, noise_figure_db, snr_needed_db; /* not a number: not known */
+    double sensitivity_sd_db;
+    double antenna_dbi, antenna_sd_db; /* as a listener */
+    double rated_range_m;              /* the maker's open-air claim; 0: none */
+} survey_radio;
+
+typedef struct survey_mount {
+    const char *name, *source;
+    double loss_db, sd_db;
+} survey_mount;
+
+/* The slab of a level is at floor_z_m; construction NONE: there is none. */
+typedef struct survey_level {
+    const char *name;
+    double floor_z_m, height_m;
+    size_t construction;
+    size_t floor; /* into building.floors, or NONE */
+} survey_level;
+
+typedef struct survey_wall {
+    const char *name;
+    size_t level, construction;
+} survey_wall;
+
+typedef struct survey_opening {
+    const char *name;
+    size_t wall, construction;
+} survey_opening;
+
+enum survey_role { SURVEY_SENSOR, SURVEY_RECEIVER, SURVEY_REPEATER };
+
+typedef struct survey_device {
+    const char *name, *label, *room, *serial, *type;
+    enum survey_role role;
+    bool life_safety;
+    bool unsupervised;
+    unsigned zone, input; /* 0: none */
+    size_t level;         /* NONE without coordinates */
+    geometry_place place; /* not a number: not known */
+    size_t radio, mount;  /* mount may be NONE */
+    size_t listener;      /* number among the listeners, or NONE for a sensor */
+    size_t first_heard,
+        n_heard;       /* into heard: device rows; n_heard 0 on a listener: all sensors */
+    size_t table_line; /* in devices.csv, for notes that come later */
+} survey_device;
+
+/* A row of paths.csv. Crossings are constructions in walking order. */
+typedef struct survey_path {
+    size_t device, to;
+    double length_m;
+    size_t first_crossing, n_crossings; /* into crossings: construction rows */
+    size_t mount;                       /* wins over the device's, or NONE */
+    size_t table_line;
+} survey_path;
+
+typedef struct survey_spot {
+    const char *name;
+    geometry_place place;
+    bool mains, protected, network, near_metal, reachable_by_intruder;
+} survey_spot;
+
+enum survey_placed { SURVEY_IN_PLACE, SURVEY_HELD, SURVEY_WALKED };
+
+/* A row of readings.csv that can be used. Exactly one of the ways below says what was read. */
+typedef struct survey_reading {
+    size_t heard_at, device;
+    bool none;      /* not heard at all */
+    double reading; /* in its scale; not a number: not given */
+    size_t scale;
+    unsigned trips, heard; /* trips 0: not counted */
+    double noise_dbm;      /* not a number: not given */
+    double pad_db;
+    enum survey_placed placed;
+    bool doors_open;
+    size_t table_line;
+} survey_reading;
+
+typedef struct survey_scale {
+    const char *name;
+    double offset_sd_db;
+} survey_scale;
+
+typedef struct survey_site {
+    const char *name, *country, *environment;
+    double required_margin_db, life_safety_margin_db;
+    double confidence, life_safety_confidence;
+    double pace_m;
+    unsigned wired_low, wired_high; /* 0: none */
+    double north_deg;
+} survey_site;
+
+/* The files that a finding may still be made of after the load. */
+typedef struct survey_files {
+    const char *paths, *penetration;
+    unsigned paths_order, penetration_order;
+} survey_files;
+
+struct survey_storage;
+
+struct earshot_survey {
+    struct survey_storage *storage; /* everything below lives in it */
+    survey_files files;
+    survey_site site;
+    survey_environment environment;
+
+    survey_construction *constructions;
+    size_t n_constructions;
+    survey_penetration *penetrations;
+    size_t n_penetrations;
+    survey_radio *radios;
+    size_t n_radios;
+    survey_mount *mounts;
+    size_t n_mounts;
+    survey_scale *scales;
+    size_t n_scales;
+
+    survey_level *levels;
+    size_t n_levels;
+    survey_wall *walls; /* one for one with building.panels */
+    size_t n_walls;
+    survey_opening *openings; /* one for one with building.openings */
+    size_t n_openings;
+    size_t *floor_levels; /* of building.floors: their level */
+    geometry_building building;
+
+    survey_device *devices;
+    size_t n_devices, n_listeners;
+    size_t *heard;
+    survey_path *paths;
+    size_t n_paths;
+    size_t *crossings;
+    survey_spot *spots;
+    size_t n_spots;
+    survey_reading *readings;
+    size_t n_readings;
+};
+
+/* The path row from `device` to `listener`, or n_paths. */
+size_t survey_path_between(const earshot_survey *survey, size_t device, size_t listener);
+
+/* Whether `listener` hears `device` by its "hears" column. A sensor hears nothing; a repeater
+ * is heard by receivers only. */
+bool survey_hears(const earshot_survey *survey, size_t listener, size_t device);
+
+#endif

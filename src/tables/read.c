@@ -1,0 +1,515 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* read.c - CSV bytes to a sheet of cells that know their place.
+ *
+ * libcsv finds the cells ([RFC 4180], and semicolons for commas) but tells no positions. It is
+ * fed one byte at a time, so that when it reports a cell or a row, the byte at hand is the one
+ * that ended it: spans, lines and columns are then a matter of counting. CSV_REPALL_NL makes it
+ * report rows without cells too; CSV_STRICT and CSV_STRICT_FINI make it stop at a broken quote
+ * instead of guessing, which would swallow the rest of the file into one cell.
+ *
+ * A row is collected cell by cell. The first row that is not blank is the header; each row
+ * after it is appended to the sheet, as wide as the header. Columns without a name are dropped
+ * at the end, when it is known that nothing stands in them. [RFC 4180] Common format and MIME
+ * type for comma-separated values files (October 2005)
+ */
+#include <stdbool.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <csv.h>
+
+#include "tables.h"
+#include "text.h"
+
+enum {
+    MOST_COLUMNS = 64,
+    MOST_ROWS = 1000000,
+    EXCERPT_SIZE = 44,
+    LETTERS_SIZE = 3 /* column 64 is BL */
+};
+
+/* Where a byte is. */
+struct spot {
+    size_t at;
+    unsigned line, column;
+};
+
+struct reader {
+    const unsigned char *bytes;
+    size_t end; /* of the bytes that are text */
+    char separator;
+    findings_place place;
+    earshot_findings *findings;
+    enum earshot_status status; /* anything but OK: there will be no sheet */
+    bool stopped;               /* reading on makes no sense */
+
+    struct spot here;       /* the byte at hand */
+    struct spot cell_begin; /* of the cell at hand */
+    bool ended;             /* the byte at hand ended a cell or a row */
+
+    char *texts; /* the file's name, then the text of each cell, all with a NUL */
+    size_t texts_size;
+
+    tables_cell row[MOST_COLUMNS]; /* the row at hand, as far as it is kept */
+    size_t n_in_row;               /* all its cells */
+    bool row_blank;                /* so far */
+
+    tables_cell header[MOST_COLUMNS];
+    size_t width; /* of the header; 0 before it was read */
+    tables_cell
+        under_blank[MOST_COLUMNS]; /* first cell with a text below a header without one */
+
+    tables_cell *cells;
+    size_t n_rows, row_capacity;
+};
+
+/* ---- findings ---- */
+
+/* An error after which there is no telling what the file means. */
+static void refuse(struct reader *reader, enum findings_code code, unsigned line,
+                   unsigned column, const char *const slots[FINDINGS_N_SLOTS]) {
+    findings_place place = reader->place;
+    place.line = line;
+    place.column = column;
+    findings_add(reader->findings, code, place, slots);
+    reader->status = EARSHOT_INVALID;
+}
+
+/* As refuse, and the rest of the file is not read. */
+static void refuse_and_stop(struct reader *reader, enum findings_code code, struct spot spot,
+                            const char *const slots[FINDINGS_N_SLOTS]) {
+    refuse(reader, code, spot.line, spot.column, slots);
+    reader->stopped = true;
+}
+
+/* The cell at hand up to and with the character at hand, or its beginning where that is long.
+ */
+static void excerpt(const struct reader *reader, char out[EXCERPT_SIZE]) {
+    const char *begin = (const char *)reader->bytes + reader->cell_begin.at;
+    size_t end = reader->here.at + (reader->here.at < reader->end);
+    while (end < reader->end && (reader->bytes[end] & 0xC0) == 0x80) {
+        end++;
+    }
+    size_t length = end - reader->cell_begin.at;
+    if (length >= EXCERPT_SIZE) {
+        length = text_utf8_valid(begin, EXCERPT_SIZE - 1);
+    }
+    memcpy(out, begin, length);
+    out[length] = '\0';
+}
+
+/* The letters that a spreadsheet puts above column number `column`, from 0. */
+static void letters(size_t column, char out[LETTERS_SIZE]) {
+    size_t length = 0;
+    if (column >= 26) {
+        out[length++] = (char)('A' + column / 26 - 1);
+    }
+    out[length++] = (char)('A' + column % 26);
+    out[length] = '\0';
+}
+
+/* ---- cells ---- */
+
+/* Length of the blank that begins at `text`, or 0. A no-break space (U+00A0) comes along when
+ * text is pasted from a web page, and nobody can see it. */
+static size_t blank_length(const char *text, size_t length) {
+    if (length >= 1 &&
+        (text[0] == ' ' || text[0] == '\t' || text[0] == '\r' || text[0] == '\n')) {
+        return 1;
+    }
+    return length >= 2 && memcmp(text, "\xC2\xA0", 2) == 0 ? 2 : 0;
+}
+
+/* Length of the blank that ends at `end`, behind `length` bytes, or 0. */
+static size_t blank_length_before(const char *end, size_t length) {
+    if (length >= 1 && blank_length(end - 1, 1) == 1) {
+        return 1;
+    }
+    return length >= 2 && blank_length(end - 2, 2) == 2 ? 2 : 0;
+}
+
+/* Keeps a text without the blanks around it. There is always room: a text and its NUL are never
+ * longer than the raw cell and the byte that ended it. */
+static const char *keep_text(struct reader *reader, const char *text, size_t *length) {
+    size_t n;
+    while ((n = blank_length(text, *length)) > 0) {
+        text += n;
+        *length -= n;
+    }
+    while ((n = blank_length_before(text + *length, *length)) > 0) {
+        *length -= n;
+    }
+    char *kept = reader->texts + reader->texts_size;
+    memcpy(kept, text, *length);
+    kept[*length] = '\0';
+    reader->texts_size += *length + 1;
+    return kept;
+}
+
+/* A cell with a text, further right than there are columns. */
+static void refuse_beyond(struct reader *reader, const tables_cell *cell) {
+    char count[TEXT_NUMBER_SIZE];
+    const char *const slots[FINDINGS_N_SLOTS] = {cell->text, count};
+    if (reader->width == 0) {
+        text_write_fixed(count, MOST_COLUMNS, 0);
+        if (reader->status == EARSHOT_OK) { /* once is enough */
+            refuse(reader, FINDINGS_TOO_MANY_COLUMNS, cell->line, cell->column, slots);
+        }
+        return;
+    }
+    text_write_fixed(count, (double)reader->width, 0);
+    findings_place place = reader->place;
+    place.line = cell->line;
+    place.column = cell->column;
+    findings_add(reader->findings, FINDINGS_CELL_BEYOND, place, slots);
+}
+
+/* libcsv has a cell; the byte at hand is the one behind it. */
+static void on_cell(void *text, size_t length, void *context) {
+    struct reader *reader = context;
+    tables_cell cell = {.begin = reader->cell_begin.at,
+                        .end = reader->here.at,
+                        .line = reader->cell_begin.line,
+                        .column = reader->cell_begin.column,
+                        .length = length};
+    cell.text = keep_text(reader, text, &cell.length);
+    bool fits = reader->n_in_row < (reader->width > 0 ? reader->width : MOST_COLUMNS);
+    if (fits) {
+        reader->row[reader->n_in_row] = cell;
+        reader->row_blank = reader->row_blank && cell.length == 0;
+    } else if (cell.length > 0) {
+        refuse_beyond(reader, &cell);
+    }
+    reader->n_in_row++;
+    reader->ended = true;
+}
+
+/* ---- rows ---- */
+
+/* Nobody can tell which of two columns of one name is meant. */
+static void check_name(struct reader *reader, size_t column) {
+    const tables_cell *name = &reader->header[column];
+    for (size_t i = 0; i < column && name->length > 0; i++) {
+        if (strcmp(reader->header[i].text, name->text) == 0) {
+            char first[LETTERS_SIZE], second[LETTERS_SIZE];
+            letters(i, first);
+            letters(column, second);
+            refuse(reader, FINDINGS_HEADER_TWICE, name->line, name->column,
+                   (const char *const[FINDINGS_N_SLOTS]){name->text, first, second});
+            return;
+        }
+    }
+}
+
+static void take_header(struct reader *reader) {
+    reader->width = reader->n_in_row < MOST_COLUMNS ? reader->n_in_row : MOST_COLUMNS;
+    memcpy(reader->header, reader->row, reader->width * sizeof(tables_cell));
+    for (size_t i = 1; i < reader->width; i++) {
+        check_name(reader, i);
+    }
+}
+
+/* Cells that the row lacks are blank, and stand at its end. */
+static void fill_row(struct reader *reader) {
+    const tables_cell missing = {.text = "",
+                                 .begin = reader->here.at,
+                                 .end = reader->here.at,
+                                 .line = reader->here.line,
+                                 .column = reader->here.column};
+    for (size_t i = reader->n_in_row; i < reader->width; i++) {
+        reader->row[i] = missing;
+    }
+}
+
+static void look_under_blanks(struct reader *reader) {
+    for (size_t i = 0; i < reader->width; i++) {
+        if (reader->header[i].length == 0 && reader->under_blank[i].length == 0) {
+            reader->under_blank[i] = reader->row[i];
+        }
+    }
+}
+
+static bool make_room(struct reader *reader) {
+    if (reader->n_rows < reader->row_capacity) {
+        return true;
+    }
+    size_t capacity = reader->row_capacity ? 2 * reader->row_capacity : 16;
+    size_t row_size = reader->width * sizeof(tables_cell);
+    if (capacity > SIZE_MAX / row_size) {
+        return false;
+    }
+    tables_cell *cells = realloc(reader->cells, capacity * row_size);
+    if (!cells) {
+        return false;
+    }
+    reader->cells = cells;
+    reader->row_capacity = capacity;
+    return true;
+}
+
+static void take_row(struct reader *reader) {
+    if (reader->n_rows == MOST_ROWS) {
+        char most[TEXT_NUMBER_SIZE];
+        text_write_fixed(most, MOST_ROWS, 0);
+        refuse_and_stop(reader, FINDINGS_TOO_MANY_ROWS,
+                        (struct spot){.line = reader->row[0].line},
+                        (const char *const[FINDINGS_N_SLOTS]){most});
+        return;
+    }
+    if (!make_room(reader)) {
+        reader->status = EARSHOT_NO_MEMORY;
+        reader->stopped = true;
+        return;
+    }
+    fill_row(reader);
+    look_under_blanks(reader);
+    memcpy(reader->cells + reader->n_rows * reader->width, reader->row,
+           reader->width * sizeof(tables_cell));
+    reader->n_rows++;
+}
+
+/* libcsv has a row; the byte at hand is the one behind it. A row without cells is an empty
+ * line, or the gap between CR and LF. */
+static void on_row(int terminator, void *context) {
+    (void)terminator;
+    struct reader *reader = context;
+    if (!reader->row_blank && reader->width == 0) {
+        take_header(reader);
+    } else if (!reader->row_blank) {
+        take_row(reader);
+    }
+    reader->n_in_row = 0;
+    reader->row_blank = true;
+    reader->ended = true;
+}
+
+/* ---- bytes ---- */
+
+/* Whichever of comma and semicolon stands more often in the first line that is not blank,
+ * outside of quotes; the comma on a tie. */
+static char choose_separator(const unsigned char *bytes, size_t begin, size_t end) {
+    size_t n_commas = 0, n_semicolons = 0;
+    bool quoted = false, blank = true;
+    for (size_t i = begin; i < end; i++) {
+        unsigned char byte = bytes[i];
+        quoted = quoted != (byte == '"');
+        if (quoted) {
+            blank = false;
+        } else if (byte == ',') {
+            n_commas++;
+        } else if (byte == ';') {
+            n_semicolons++;
+        } else if (byte == '\n' || byte == '\r') {
+            if (!blank) {
+                break;
+            }
+            n_commas = n_semicolons = 0;
+        } else if (byte != ' ' && byte != '\t') {
+            blank = false;
+        }
+    }
+    return n_semicolons > n_commas ? ';' : ',';
+}
+
+/* Steps over the byte at hand. A line ends with LF, CR LF, or a CR alone. */
+static void step(struct reader *reader) {
+    struct spot *here = &reader->here;
+    unsigned char byte = reader->bytes[here->at++];
+    bool pair = byte == '\r' && here->at < reader->end && reader->bytes[here->at] == '\n';
+    if (byte == '\n' || (byte == '\r' && !pair)) {
+        here->line++;
+        here->column = 1;
+    } else if ((byte & 0xC0) != 0x80) { /* the first byte of a character */
+        here->column++;
+    }
+    if (reader->ended) {
+        reader->cell_begin = *here;
+        reader->ended = false;
+    }
+}
+
+/* libcsv refused the byte at hand: a quote inside a cell that did not begin with one, or
+ * anything but a separator behind the closing one. */
+static void refuse_quote(struct reader *reader) {
+    char so_far[EXCERPT_SIZE], line[TEXT_NUMBER_SIZE];
+    excerpt(reader, so_far);
+    text_write_fixed(line, reader->cell_begin.line, 0);
+    bool opened = so_far[strspn(so_far, " \t")] == '"';
+    refuse_and_stop(reader, opened ? FINDINGS_QUOTE_AFTER : FINDINGS_QUOTE_INSIDE, reader->here,
+                    (const char *const[FINDINGS_N_SLOTS]){so_far, line});
+}
+
+static void feed(struct reader *reader, struct csv_parser *parser) {
+    while (!reader->stopped && reader->here.at < reader->end) {
+        if (csv_parse(parser, reader->bytes + reader->here.at, 1, on_cell, on_row, reader) ==
+            1) {
+            step(reader);
+        } else if (csv_error(parser) == CSV_EPARSE) {
+            refuse_quote(reader);
+        } else {
+            reader->status = EARSHOT_NO_MEMORY;
+            reader->stopped = true;
+        }
+    }
+}
+
+/* The end of the text: of the file, or where it stops being text. */
+static void end_text(struct reader *reader, struct csv_parser *parser, size_t size) {
+    static const char *const none[FINDINGS_N_SLOTS] = {NULL};
+    if (reader->end < size) {
+        bool zero = reader->bytes[reader->end] == 0;
+        refuse_and_stop(reader, zero ? FINDINGS_ZERO_BYTE : FINDINGS_NOT_UTF8, reader->here,
+                        none);
+    } else if (csv_fini(parser, on_cell, on_row, reader) != 0) {
+        char so_far[EXCERPT_SIZE];
+        excerpt(reader, so_far);
+        refuse_and_stop(reader, FINDINGS_QUOTE_OPEN, reader->cell_begin,
+                        (const char *const[FINDINGS_N_SLOTS]){so_far});
+    } else if (reader->width == 0 && reader->status == EARSHOT_OK) {
+        refuse_and_stop(reader, FINDINGS_NO_HEADER, (struct spot){0}, none);
+    }
+}
+
+/* Length of the text in a file: valid UTF-8, and no zero byte. */
+static size_t text_length(const earshot_bytes *bytes) {
+    if (bytes->size == 0) {
+        return 0;
+    }
+    const char *zero = memchr(bytes->data, 0, bytes->size);
+    size_t length = zero ? (size_t)(zero - (const char *)bytes->data) : bytes->size;
+    return text_utf8_valid(bytes->data, length);
+}
+
+static void read_text(struct reader *reader, size_t size) {
+    bool marked = reader->end >= 3 && memcmp(reader->bytes, "\xEF\xBB\xBF", 3) == 0;
+    reader->here = (struct spot){.at = marked ? 3 : 0, .line = 1, .column = 1};
+    reader->cell_begin = reader->here;
+    reader->row_blank = true;
+    reader->separator = choose_separator(reader->bytes, reader->here.at, reader->end);
+
+    struct csv_parser parser;
+    csv_init(&parser, CSV_STRICT | CSV_STRICT_FINI | CSV_APPEND_NULL | CSV_REPALL_NL);
+    csv_set_delim(&parser, (unsigned char)reader->separator);
+    /* Room for the longest cell at once: libcsv grows by equal steps, which takes forever on a
+     * large file with a quote that is never closed. */
+    csv_set_blk_size(&parser, size + 2);
+    feed(reader, &parser);
+    if (!reader->stopped) {
+        end_text(reader, &parser, size);
+    }
+    csv_free(&parser);
+}
+
+/* ---- the sheet ---- */
+
+/* A column of texts without a name above them. */
+static void check_blank_names(struct reader *reader) {
+    for (size_t i = 0; i < reader->width; i++) {
+        const tables_cell *cell = &reader->under_blank[i];
+        if (cell->length > 0) {
+            char column[LETTERS_SIZE], line[TEXT_NUMBER_SIZE];
+            letters(i, column);
+            text_write_fixed(line, cell->line, 0);
+            refuse(reader, FINDINGS_HEADER_BLANK, reader->header[i].line,
+                   reader->header[i].column,
+                   (const char *const[FINDINGS_N_SLOTS]){column, cell->text, line});
+        }
+    }
+}
+
+/* Drops the cells of columns without a name from a row; returns how many are left. */
+static size_t pack_row(const struct reader *reader, const tables_cell *row, tables_cell *out) {
+    size_t n = 0;
+    for (size_t i = 0; i < reader->width; i++) {
+        if (reader->header[i].length > 0) {
+            out[n++] = row[i];
+        }
+    }
+    return n;
+}
+
+/* Hands over what was read. */
+static void make_sheet(struct reader *reader, tables_sheet *out) {
+    tables_cell *header = malloc(reader->width * sizeof *header);
+    if (!header) {
+        reader->status = EARSHOT_NO_MEMORY;
+        return;
+    }
+    size_t n_columns = pack_row(reader, reader->header, header);
+    for (size_t i = 0; i < reader->n_rows; i++) {
+        pack_row(reader, reader->cells + i * reader->width, reader->cells + i * n_columns);
+    }
+    *out = (tables_sheet){.file = reader->texts,
+                          .order = reader->place.order,
+                          .separator = reader->separator,
+                          .decimal = reader->separator == ';' ? ',' : '.',
+                          .n_columns = n_columns,
+                          .n_rows = reader->n_rows,
+                          .header = header,
+                          .cells = reader->cells,
+                          .storage = reader->texts};
+}
+
+/* Room for the name and all texts; false when there is none. */
+static bool open_texts(struct reader *reader, const earshot_bytes *bytes) {
+    size_t name_size = strlen(bytes->name) + 1;
+    if (bytes->size > SIZE_MAX - name_size - 1) {
+        return false;
+    }
+    reader->texts = malloc(name_size + bytes->size + 1);
+    if (!reader->texts) {
+        return false;
+    }
+    memcpy(reader->texts, bytes->name, name_size);
+    reader->texts_size = name_size;
+    return true;
+}
+
+enum earshot_status tables_read(const earshot_bytes *bytes, unsigned order,
+                                earshot_findings *findings, tables_sheet *out) {
+    if (!bytes || !bytes->name || (!bytes->data && bytes->size > 0) || !findings || !out) {
+        return EARSHOT_MISUSE;
+    }
+    struct reader reader = {.bytes = bytes->data,
+                            .end = text_length(bytes),
+                            .place = {.file = bytes->name, .order = order},
+                            .findings = findings,
+                            .status = EARSHOT_NO_MEMORY};
+    if (open_texts(&reader, bytes)) {
+        reader.status = EARSHOT_OK;
+        read_text(&reader, bytes->size);
+        check_blank_names(&reader);
+    }
+    if (reader.status == EARSHOT_OK) {
+        make_sheet(&reader, out);
+    }
+    if (reader.status == EARSHOT_NO_MEMORY) {
+        findings_add(findings, FINDINGS_MEMORY, reader.place, NULL);
+    }
+    if (reader.status != EARSHOT_OK) {
+        free(reader.cells);
+        free(reader.texts);
+    }
+    return reader.status;
+}
+
+void tables_close(tables_sheet *sheet) {
+    free(sheet->header);
+    free(sheet->cells);
+    free(sheet->storage);
+    *sheet = (tables_sheet){0};
+}
+
+findings_place tables_place(const tables_sheet *sheet, const tables_cell *cell) {
+    return (findings_place){
+        .file = sheet->file, .order = sheet->order, .line = cell->line, .column = cell->column};
+}
+
+size_t tables_column(const tables_sheet *sheet, const char *name) {
+    size_t column = 0;
+    while (column < sheet->n_columns && strcmp(sheet->header[column].text, name) != 0) {
+        column++;
+    }
+    return column;
+}

@@ -1,0 +1,240 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* number.c - decimal numbers in and out, the same in every locale.
+ *
+ * Out: the digits are those of the exact value of the double, rounded once, half away from
+ * zero. In: the digits are gathered into an integer and scaled by an exact power of ten, which
+ * is correctly rounded while both are exact in a double (Clinger's fast path): 15 digits and
+ * powers to 10^22. More digits, or values under 10^-22, cost half a unit in the last place for
+ * each further rounding; a survey has no such numbers, so exact arithmetic for them is not
+ * worth it. [Clinger] W. D. Clinger, How to read floating point numbers accurately, PLDI 1990
+ *   [Knuth]   D. E. Knuth, The art of computer programming 2, sec. 4.2.2, theorem B
+ */
+#include <math.h>
+#include <stdint.h>
+#include <string.h>
+
+#include "text.h"
+
+/* Numbers of this magnitude and more are neither read nor written. */
+static const double too_large = 1e15;
+enum { TOO_LARGE_EXPONENT = 15 };
+
+/* All that are exact in a double: 5^22 is under 2^53, 5^23 is not. */
+static const double powers_of_ten[] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                                       1e8,  1e9,  1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
+                                       1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
+enum { LARGEST_POWER = 22, MOST_DECIMALS = 9, MOST_DIGITS = 19 };
+
+/* ---- writing ---- */
+
+/* `fraction` (0 to 1) times 10^`decimals`, rounded to a whole number, halves up, exactly: the
+ * fraction is split in two so that both products fit a double without rounding (24 and 29 bits
+ * times the 21 bits of 5^9), and the error of their sum decides a tie. */
+static uint64_t scaled_fraction(double fraction, int decimals) {
+    double upper = (double)(float)fraction;
+    double a = upper * powers_of_ten[decimals];
+    double b = (fraction - upper) * powers_of_ten[decimals];
+    double sum = a + b;
+    double b_in_sum = sum - a;
+    double error = (a - (sum - b_in_sum)) + (b - b_in_sum); /* [Knuth] a + b = sum + error */
+    double whole = floor(sum);
+    double rest = sum - whole;
+    return (uint64_t)whole + (rest > 0.5 || (rest == 0.5 && error >= 0.0));
+}
+
+/* Writes the last `n_digits` digits of `value`, leading zeros and all. */
+static char *put_digits(char *at, uint64_t value, int n_digits) {
+    for (int i = n_digits - 1; i >= 0; i--) {
+        at[i] = (char)('0' + value % 10);
+        value /= 10;
+    }
+    return at + n_digits;
+}
+
+static int count_digits(uint64_t value) {
+    int n = 1;
+    while (value >= 10) {
+        value /= 10;
+        n++;
+    }
+    return n;
+}
+
+size_t text_write_fixed(char out[TEXT_NUMBER_SIZE], double value, int decimals) {
+    double magnitude = fabs(value);
+    if (!(magnitude < too_large)) { /* not-a-number too */
+        memcpy(out, "null", 5);
+        return 4;
+    }
+    uint64_t whole = (uint64_t)magnitude;
+    uint64_t fraction = scaled_fraction(magnitude - (double)whole, decimals);
+    if (fraction == (uint64_t)powers_of_ten[decimals]) {
+        whole++;
+        fraction = 0;
+    }
+    char *at = out;
+    if (value < 0.0 && (whole > 0 || fraction > 0)) {
+        *at++ = '-';
+    }
+    at = put_digits(at, whole, count_digits(whole));
+    if (decimals > 0) {
+        *at++ = '.';
+        at = put_digits(at, fraction, decimals);
+    }
+    *at = '\0';
+    return (size_t)(at - out);
+}
+
+size_t text_write_number(char out[TEXT_NUMBER_SIZE], double value) {
+    size_t length = text_write_fixed(out, value, MOST_DECIMALS);
+    if (!strchr(out, '.')) {
+        return length;
+    }
+    while (out[length - 1] == '0') {
+        length--;
+    }
+    length -= out[length - 1] == '.';
+    out[length] = '\0';
+    return length;
+}
+
+/* ---- reading ---- */
+
+/* What is left to read. */
+struct span {
+    const char *at, *end;
+};
+
+/* digits x 10^exponent. Zeros are put off until a digit follows them, so that neither 1500 nor
+ * 1.500000000000000000 uses up digits on its tail. */
+struct decimal {
+    uint64_t digits;
+    int n_digits;
+    int64_t n_put_off;
+    int64_t exponent;
+    bool any;
+};
+
+static bool is_blank(char c) {
+    return c == ' ' || c == '\t' || c == '\r' || c == '\n';
+}
+
+static void trim(struct span *text) {
+    while (text->at < text->end && is_blank(*text->at)) {
+        text->at++;
+    }
+    while (text->at < text->end && is_blank(text->end[-1])) {
+        text->end--;
+    }
+}
+
+static bool take(struct span *text, const char *token) {
+    size_t length = strlen(token);
+    if ((size_t)(text->end - text->at) < length || memcmp(text->at, token, length) != 0) {
+        return false;
+    }
+    text->at += length;
+    return true;
+}
+
+/* Takes a sign, if there is one; true when it is a minus. */
+static bool take_sign(struct span *text) {
+    bool minus = take(text, "-") || take(text, "\xE2\x88\x92"); /* U+2212 */
+    if (!minus) {
+        take(text, "+");
+    }
+    return minus;
+}
+
+static void add_digit(struct decimal *number, unsigned digit) {
+    if (digit == 0 && number->digits == 0) {
+        return;
+    }
+    if (digit == 0 || number->n_digits + number->n_put_off >= MOST_DIGITS) {
+        number->n_put_off++;
+        return;
+    }
+    for (; number->n_put_off > 0; number->n_put_off--) {
+        number->digits *= 10;
+        number->n_digits++;
+    }
+    number->digits = number->digits * 10 + digit;
+    number->n_digits++;
+}
+
+static void take_digits(struct span *text, struct decimal *number, bool after_point) {
+    for (; text->at < text->end && *text->at >= '0' && *text->at <= '9'; text->at++) {
+        add_digit(number, (unsigned)(*text->at - '0'));
+        number->exponent -= after_point;
+        number->any = true;
+    }
+}
+
+/* Takes "e-3", if there is one; false when an "e" has no digits behind it. */
+static bool take_exponent(struct span *text, struct decimal *number) {
+    enum { FAR = 1000000000 }; /* past any length of digits that could bring it back */
+    if (!take(text, "e") && !take(text, "E")) {
+        return true;
+    }
+    bool minus = take_sign(text);
+    int64_t exponent = 0;
+    const char *first = text->at;
+    for (; text->at < text->end && *text->at >= '0' && *text->at <= '9'; text->at++) {
+        exponent = exponent < FAR ? exponent * 10 + (*text->at - '0') : exponent;
+    }
+    number->exponent += minus ? -exponent : exponent;
+    return text->at > first;
+}
+
+/* The value of a number under 10^15. */
+static double scale(uint64_t digits, int64_t exponent) {
+    double value = (double)digits;
+    if (exponent >= 0) {
+        return value * powers_of_ten[exponent];
+    }
+    for (; exponent < -LARGEST_POWER && value > 0.0; exponent += LARGEST_POWER) {
+        value /= powers_of_ten[LARGEST_POWER];
+    }
+    return value > 0.0 ? value / powers_of_ten[-exponent] : 0.0;
+}
+
+static enum text_number read_decimal(struct span text, const char *point, double *value) {
+    bool minus = take_sign(&text);
+    struct decimal number = {0};
+    take_digits(&text, &number, false);
+    if (take(&text, point)) {
+        take_digits(&text, &number, true);
+    }
+    if (!number.any || !take_exponent(&text, &number) || text.at < text.end) {
+        return TEXT_NUMBER_NOT;
+    }
+    number.exponent += number.n_put_off;
+    double magnitude = 0.0;
+    if (number.digits > 0) {
+        if (number.n_digits + number.exponent > TOO_LARGE_EXPONENT) {
+            return TEXT_NUMBER_TOO_LARGE;
+        }
+        magnitude = scale(number.digits, number.exponent);
+    }
+    if (magnitude >= too_large) { /* 999999999999999.99 is, once rounded to a double */
+        return TEXT_NUMBER_TOO_LARGE;
+    }
+    *value = minus ? 0.0 - magnitude : magnitude; /* "-0" is 0 */
+    return TEXT_NUMBER_OK;
+}
+
+enum text_number text_read_number(const char *text, size_t length, char decimal,
+                                  double *value) {
+    struct span whole = {text, text + length};
+    trim(&whole);
+    if (whole.at == whole.end) {
+        return TEXT_NUMBER_BLANK;
+    }
+    enum text_number answer = read_decimal(whole, decimal == ',' ? "," : ".", value);
+    double unused;
+    if (answer == TEXT_NUMBER_NOT && decimal != ',' &&
+        read_decimal(whole, ",", &unused) == TEXT_NUMBER_OK) {
+        return TEXT_NUMBER_COMMA;
+    }
+    return answer;
+}

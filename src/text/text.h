@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* text.h - text as people and spreadsheets write it: a growing buffer, numbers read and written
+ * the same in every locale, UTF-8 columns, and which known word an unknown one was meant to be.
+ *
+ * The one reader and the one writer of numbers are here, so that a number that was written
+ * reads back as itself, whatever locale the host program has set.
+ */
+#ifndef TEXT_TEXT_H
+#define TEXT_TEXT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "earshot/text.h"
+
+/* ---- buffer.c ---- */
+
+/* Appends; a failure is remembered in the buffer (earshot_text_cut), never reported here. */
+void text_add(earshot_text *text, const char *string);
+void text_add_bytes(earshot_text *text, const char *bytes, size_t n_bytes);
+void text_add_count(earshot_text *text, size_t count);
+
+/* Appends `value` in fixed notation, rounded to `decimals` (0 to 9) places, halves away from
+ * zero; never an exponent, never "-0". Non-finite values and magnitudes of 1e15 and more (none
+ * of our quantities comes near) are written as "null", which is what JSON wants. */
+void text_add_fixed(earshot_text *text, double value, int decimals);
+
+/* As text_add_fixed with 9 decimals, trailing zeros and a trailing point cut: JSON and CSV. */
+void text_add_number(earshot_text *text, double value);
+
+/* ---- number.c ---- */
+
+/* Longest text the number writers make, with the NUL. */
+enum { TEXT_NUMBER_SIZE = 32 };
+
+/* The same two notations into a caller's array; return the length. */
+size_t text_write_fixed(char out[TEXT_NUMBER_SIZE], double value, int decimals);
+size_t text_write_number(char out[TEXT_NUMBER_SIZE], double value);
+
+enum text_number {
+    TEXT_NUMBER_OK,
+    TEXT_NUMBER_BLANK,    /* nothing but blanks */
+    TEXT_NUMBER_COMMA,    /* a number but for a decimal comma where a point is wanted */
+    TEXT_NUMBER_NOT,      /* not a number */
+    TEXT_NUMBER_TOO_LARGE /* not finite, or 1e15 and more */
+};
+
+/* Reads a whole string, blanks around it allowed, as a decimal number: sign, digits, one point
+ * (`decimal`: '.' or ','), an optional exponent. A true minus sign (U+2212) counts as '-', as
+ * word processors put it. Correctly rounded for up to 15 digits, within 2 units in the last
+ * place beyond that. `*value` is set only on TEXT_NUMBER_OK. */
+enum text_number text_read_number(const char *text, size_t length, char decimal, double *value);
+
+/* ---- utf8.c ---- */
+
+/* Length in bytes of the longest valid UTF-8 beginning of `text` (RFC 3629: no overlong forms,
+ * no surrogates, nothing past U+10FFFF). Equal to `length` when all of it is valid. */
+size_t text_utf8_valid(const char *text, size_t length);
+
+/* How many code points `length` bytes of valid UTF-8 hold. */
+size_t text_utf8_count(const char *text, size_t length);
+
+/* ---- nearest.c ---- */
+
+/* A list of known words, and which of them are nearest to one that is not known: fewest single
+ * edits (insert, delete, replace, swap of neighbors), ASCII case ignored, at most a third of
+ * the longer word's length rounded up. Writes the indices of up to `capacity` words into
+ * `found`, nearest first, ties by index; returns how many. Words over 64 bytes are never near.
+ */
+size_t text_nearest(const char *word, const char *const *known, size_t n_known, size_t *found,
+                    size_t capacity);
+
+#endif
