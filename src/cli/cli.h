@@ -53,7 +53,7 @@ extern const cli_verb cli_verb_reach, cli_verb_check;
  * on stderr in two lines, and false comes back. */
 bool cli_parse(const cli_verb *verb, int argc, char **argv, cli_words *out);
 void cli_help(const cli_verb *verb);
-/* Says `sentence` about `value` on stderr, and where the help is; CLI_MISUSE. */
+/* Says `sentence` on stderr, about `value` unless that is NULL, and where the help is. */
 enum cli_exit cli_misuse(const cli_verb *verb, const char *value, const char *sentence);
 
 /* ---- folder.c ---- */

@@ -8,7 +8,10 @@
 #include "text.h"
 
 enum cli_exit cli_misuse(const cli_verb *verb, const char *value, const char *sentence) {
-    fprintf(stderr, "earshot %s: '%s' %s\n", verb->name, value, sentence);
+    fprintf(stderr, "earshot %s: ", verb->name);
+    if (value)
+        fprintf(stderr, "'%s' ", value);
+    fprintf(stderr, "%s\n", sentence);
     fprintf(stderr, "see: earshot %s --help\n", verb->name);
     return CLI_MISUSE;
 }

@@ -49,8 +49,9 @@ static enum cli_exit refuse(const struct run *run) {
     }
     snprintf(command, sizeof command, "earshot check %s --all-faults", path);
     cli_show_findings(run->findings, &run->folder, run->words->option[ALL_FAULTS], command);
-    fprintf(stderr, "%zu faults in %s; no margins until they are mended\n",
-            earshot_findings_errors(run->findings), path);
+    size_t n = earshot_findings_errors(run->findings);
+    fprintf(stderr, "%zu %s in %s; no margins until %s mended\n", n,
+            n == 1 ? "fault" : "faults", path, n == 1 ? "it is" : "they are");
     return CLI_INVALID;
 }
 
@@ -167,9 +168,10 @@ static enum cli_exit load(struct run *run) {
 }
 
 static enum cli_exit run_check(const cli_words *words) {
-    if (words->n_words != 1)
-        return cli_misuse(&cli_verb_check, words->n_words ? words->words[1] : "",
-                          words->n_words ? "is one survey too many" : "names no survey folder");
+    if (words->n_words == 0)
+        return cli_misuse(&cli_verb_check, NULL, "name the folder of a survey");
+    if (words->n_words > 1)
+        return cli_misuse(&cli_verb_check, words->words[1], "is one survey too many");
     struct run run = {
         .words = words, .findings = earshot_findings_new(), .text = earshot_text_new()};
     enum cli_exit result =

@@ -97,7 +97,14 @@ struct run {
     earshot_text *text;
 };
 
-/* A word is not in a file: its sentence stands alone, then the mend. */
+static bool in_folder(const cli_folder *folder, const char *file) {
+    for (size_t i = 0; i < folder->n_tables; i++)
+        if (strcmp(folder->tables[i].name, file) == 0)
+            return true;
+    return false;
+}
+
+/* A word is in no file: its sentence stands behind the command's name. */
 static enum cli_exit refuse(struct run *run) {
     if (run->words->option[JSON]) {
         enum earshot_status status =
@@ -108,9 +115,9 @@ static enum cli_exit refuse(struct run *run) {
     }
     for (size_t i = 0; i < earshot_findings_count(run->findings); i++) {
         earshot_finding finding = earshot_findings_at(run->findings, i);
-        bool word = strcmp(finding.file, "words") == 0;
+        bool file = in_folder(&run->folder, finding.file);
         if (finding.severity == EARSHOT_ERROR)
-            fprintf(stderr, "%s: %s\n", word ? "earshot reach" : finding.file,
+            fprintf(stderr, "%s: %s\n", file ? finding.file : "earshot reach",
                     finding.sentence);
     }
     fprintf(stderr, "see: earshot reach --help\n");
@@ -164,8 +171,7 @@ static enum cli_exit run_reach(const cli_words *words) {
         reach.n_words = ask(answers, asked);
     }
     if (reach.n_words == 0)
-        return cli_misuse(&cli_verb_reach, "",
-                          "says nothing; give a distance and what is between");
+        return cli_misuse(&cli_verb_reach, NULL, "say how far, and what is in between");
     return run_words(words, &reach);
 }
 

@@ -5,6 +5,7 @@
  * same place give the same answer.
  */
 #include <math.h>
+#include <string.h>
 
 #include "chance.h"
 #include "engine.h"
@@ -49,27 +50,31 @@ struct summing {
     bool far;
 };
 
-static void add(engine_sum *sum, double loss_db, size_t construction) {
-    sum->sum_db += loss_db;
-    sum->n++;
-    if (sum->heaviest == EARSHOT_NONE || loss_db > sum->heaviest_db) {
-        sum->heaviest_db = loss_db;
-        sum->heaviest = construction;
-    }
+/* Of two constructions that lose the same, the heaviest is the first by name, so that the order
+ * of no table shows in the answer. */
+static bool heavier(const earshot_survey *survey, const engine_sum *sum, double loss_db,
+                    size_t construction) {
+    if (sum->heaviest == EARSHOT_NONE || loss_db != sum->heaviest_db)
+        return sum->heaviest == EARSHOT_NONE || loss_db > sum->heaviest_db;
+    return strcmp(survey->constructions[construction].name,
+                  survey->constructions[sum->heaviest].name) < 0;
 }
 
 static void meet(void *who, const engine_crossing *crossing) {
     struct summing *summing = who;
+    const earshot_survey *survey = summing->survey;
     size_t construction = crossing->construction;
-    double loss_db =
-        engine_loss_db(summing->survey, summing->belief, summing->radio, construction);
-    add(crossing->floor ? &summing->floors : &summing->walls, loss_db, construction);
+    engine_sum *sum = crossing->floor ? &summing->floors : &summing->walls;
+    double loss_db = engine_loss_db(survey, summing->belief, summing->radio, construction);
+    sum->sum_db += loss_db;
+    sum->n++;
+    if (heavier(survey, sum, loss_db, construction)) {
+        sum->heaviest_db = loss_db;
+        sum->heaviest = construction;
+    }
     (crossing->floor ? summing->floor_count : summing->wall_count)[construction]++;
-    summing->far =
-        summing->far ||
-        summing->belief
-            ->losses[summing->radio * summing->survey->n_constructions + construction]
-            .far;
+    if (summing->belief->losses[summing->radio * survey->n_constructions + construction].far)
+        summing->far = true;
 }
 
 /* ---- features ---- */

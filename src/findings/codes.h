@@ -82,9 +82,8 @@ FINDING(COLUMN_UNKNOWN, NOTE, "column-unknown",
 /* x_m and x_ft side by side. {1}: the second header, {2}: the first. */
 FINDING(COLUMN_IN_TWO_UNITS, ERROR, "column-in-two-units",
         "'{1}' and '{2}' are the same column in two units; delete one")
-/* walls.csv without y2_m. {1}: the header. */
-FINDING(COLUMN_MISSING, ERROR, "column-missing",
-        "the column '{1}' is missing; add it to the first row")
+/* walls.csv without y2_m, or with Y2. {1}: the header, {2}: what to do. */
+FINDING(COLUMN_MISSING, ERROR, "column-missing", "the column '{1}' is missing; {2}")
 /* A wall without a construction. {2}: the column. */
 FINDING(CELL_BLANK, ERROR, "cell-blank", "'{2}' is blank here; every row needs one")
 /* 3,5 in a file with commas between the columns. {1}: the cell. */

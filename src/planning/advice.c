@@ -1,17 +1,19 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* advice.c - the likeliest cause of a weak link, and the cheapest thing to try.
  *
- * Rules of thumb (common practice, no source): a link whose mean holds wants a reading, not a
- * drill; a mount that takes 3 dB or more is mended before anything else; half a wavelength
- * along the wall finds a better spot in a fade and can give some 6 dB; a crossing that takes
- * more than is short is worth going round; what remains is a moved receiver or a repeater.
+ * Rules of thumb (common practice, no source). A link whose mean holds, or of which too little is
+ * known, wants a reading, not a drill, unless its mount alone takes 10 dB. A link that is short
+ * wants its mount mended if that takes 3 dB or more; then half a wavelength along the wall, which
+ * can find 6 dB in a fade; then a place whose way misses a crossing that takes more than is short;
+ * and then a moved receiver or a repeater.
  */
 #include <math.h>
 
 #include "planning.h"
 
 static const double light_m_per_s = 299792458.0; /* SI */
-static const double mount_worth_db = 3, slide_gain_db = 6, crossing_worth_db = 3;
+static const double mount_worth_db = 3, bad_mount_db = 10; /* when short; when in doubt */
+static const double slide_gain_db = 6, crossing_worth_db = 3;
 
 static bool can_be_blamed(enum earshot_part_kind kind) {
     return kind != EARSHOT_FIRST_METER && kind != EARSHOT_WAYS_ROUND &&
@@ -67,11 +69,11 @@ planning_advice planning_advise(const earshot_survey *survey, const earshot_link
     if (missing(link, prediction, &advice) || prediction->verdict == EARSHOT_FIRM)
         return advice;
     double short_db = -prediction->spare_db;
-    advice.by_doubt = short_db <= 0;
+    advice.by_doubt = short_db <= 0 || prediction->notes & EARSHOT_NOTE_BEYOND_SD;
     advice.cause = worst(parts, n_parts, advice.by_doubt ? sd_of : loss_of);
     double mount_db = worst_mount_db(parts, n_parts);
     double crossing_db = advice.cause == EARSHOT_NONE ? 0 : parts[advice.cause].loss_db;
-    if (mount_db >= mount_worth_db) {
+    if (mount_db >= (advice.by_doubt ? bad_mount_db : mount_worth_db)) {
         advice.step = PLANNING_REMOUNT;
         advice.gain_db = mount_db;
     } else if (advice.by_doubt) {

@@ -191,6 +191,10 @@ static void write_notes(const report_survey *gathered, bool all, earshot_text *o
             text_add(out, ":");
             text_add_count(out, finding.line);
         }
+        if (finding.line && finding.column) {
+            text_add(out, ":");
+            text_add_count(out, finding.column);
+        }
         text_add(out, ": ");
         text_add(out, finding.sentence);
         if (finding.times > 1) {

@@ -24,6 +24,11 @@ struct reach {
 
 /* ---- the lines ---- */
 
+/* Of ten such houses, rounded down: nine and a half are nine that hold. Ten from 99.5 % on. */
+static double of_ten(double chance) {
+    return chance >= 0.995 ? 10 : floor(chance * 10);
+}
+
 static void write_verdict(const struct reach *reach, earshot_text *out) {
     const earshot_prediction *prediction = &reach->prediction;
     report_capital(out, report_verdict(prediction->verdict));
@@ -35,13 +40,15 @@ static void write_verdict(const struct reach *reach, earshot_text *out) {
     report_spare(out, prediction->spare_db);
     text_add(out, ", give or take ");
     text_add_fixed(out, prediction->margin_sd_db, 0);
+    if (prediction->notes & EARSHOT_NOTE_FEW_HEARD) {
+        text_add(out, ", if it were not for the trips.\n");
+        return;
+    }
     text_add(out, ". Holds in ");
-    text_add_fixed(out, prediction->chance * 10, 0);
+    text_add_fixed(out, of_ten(prediction->chance), 0);
     text_add(out, " of ten such ");
     bool house = strncmp(reach->survey->environment.name, "dwelling", 8) == 0;
-    text_add(out, house ? "houses" : "buildings");
-    text_add(out,
-             prediction->notes & EARSHOT_NOTE_FEW_HEARD ? ", but see the trips.\n" : ".\n");
+    text_add(out, house ? "houses.\n" : "buildings.\n");
 }
 
 static bool same_part(const earshot_part *a, const earshot_part *b) {
@@ -125,8 +132,8 @@ static void write_surer(const struct reach *reach, earshot_text *out) {
     size_t n = planning_ask(reach->survey, reach->belief, &reach->link, 1, questions);
     text_add(out, "To be surer: ");
     if (!reach->trips) {
-        text_add(out, "trip it ten times where it will hang and add --heard 9/10");
-        text_add(out, n ? "; or say " : "");
+        text_add(out, "trip it ten times where it will hang and add --heard 10/10");
+        text_add(out, n ? "; or find out " : "");
     }
     for (size_t i = 0; i < n; i++)
         if (questions[i].topic == PLANNING_CONSTRUCTION ||
@@ -153,9 +160,9 @@ static void write_trips(const struct reach *reach, earshot_text *out) {
     text_add_count(out, reach->trips);
     if (reach->prediction.notes & EARSHOT_NOTE_FEW_HEARD) {
         text_add(out,
-                 ": far fewer than the words allow, so something is there that they do not "
-                 "name;\ntry again awake and with doors shut, and if it stays, trust the "
-                 "trips.\n");
+                 ": far fewer than these words allow. Something is there that they do not "
+                      "name: try again\nwith the sensor awake and doors shut, and if it stays, "
+                      "trust the trips.\n");
         return;
     }
     if (reach->heard == reach->trips) {

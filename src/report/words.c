@@ -126,7 +126,7 @@ void report_question(earshot_text *out, const earshot_survey *survey,
     case PLANNING_CONSTRUCTION:
         text_add(out, "what '");
         text_add(out, survey->constructions[question->row].name);
-        text_add(out, "' really is, or one reading behind it");
+        text_add(out, "' really is, by a look at it or a reading behind it");
         return;
     case PLANNING_MOUNT:
         text_add(out, "how bad the mount '");
@@ -134,6 +134,10 @@ void report_question(earshot_text *out, const earshot_survey *survey,
         text_add(out, "' is: one reading in place");
         return;
     case PLANNING_RADIO:
+        if (survey->radios[question->row].rated_range_m > 0) {
+            text_add(out, "whether the maker's claim of range holds here: one reading");
+            return;
+        }
         text_add(out, "what radio '");
         text_add(out, survey->radios[question->row].name);
         text_add(out, "' really sends: its data sheet, or its rated range");

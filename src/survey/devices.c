@@ -41,8 +41,8 @@ static geometry_place place_of(survey_load *load, const survey_row *row,
                                const struct place_columns *columns, size_t *level_row) {
     earshot_survey *survey = load->survey;
     const geometry_place nowhere = {NAN, NAN, NAN};
-    size_t level = survey_refer(load, row, columns->level, survey->levels, survey->n_levels,
-                                sizeof *survey->levels, FINDINGS_LEVEL_UNKNOWN);
+    size_t level = survey_refer(load, row, columns->level, SURVEY_TABLE_LEVELS, survey->levels,
+                                survey->n_levels, sizeof *survey->levels);
     *level_row = level;
     const survey_value *x = survey_get(row, columns->x), *y = survey_get(row, columns->y);
     bool no_x = x->cell->length == 0, no_y = y->cell->length == 0;
@@ -83,9 +83,8 @@ static size_t radio_of(survey_load *load, const survey_row *row) {
     if (survey_blank(row, COLUMN_DEVICES_RADIO) && survey->n_radios)
         say_default(load, "radio", survey->radios[0].name,
                     "the first of the radios table, where the cell is blank");
-    size_t radio =
-        survey_refer(load, row, COLUMN_DEVICES_RADIO, survey->radios, survey->n_radios,
-                     sizeof *survey->radios, FINDINGS_RADIO_UNKNOWN);
+    size_t radio = survey_refer(load, row, COLUMN_DEVICES_RADIO, SURVEY_TABLE_RADIOS,
+                                survey->radios, survey->n_radios, sizeof *survey->radios);
     return radio == EARSHOT_NONE ? 0 : radio;
 }
 
@@ -111,9 +110,8 @@ static void build_device(survey_load *load, const survey_row *row, survey_device
     device->place = place_of(load, row, &columns, &device->level);
     say_place_defaults(load, row);
     device->radio = radio_of(load, row);
-    device->mount =
-        survey_refer(load, row, COLUMN_DEVICES_MOUNT, survey->mounts, survey->n_mounts,
-                     sizeof *survey->mounts, FINDINGS_MOUNT_UNKNOWN);
+    device->mount = survey_refer(load, row, COLUMN_DEVICES_MOUNT, SURVEY_TABLE_MOUNTS,
+                                 survey->mounts, survey->n_mounts, sizeof *survey->mounts);
     if (device->role != SURVEY_SENSOR && role != EARSHOT_NONE)
         device->listener = survey->n_listeners++;
 }
@@ -202,16 +200,25 @@ bool survey_hears(const earshot_survey *survey, size_t listener, size_t device) 
 
 /* ---- the table ---- */
 
+/* Whether a row's role could be a receiver's, misspelled. */
+static bool any_bad_role(const survey_load *load) {
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_DEVICES];
+    for (size_t i = 0; i < rows->n; i++)
+        if (survey_get(&rows->rows[i], COLUMN_DEVICES_ROLE)->choice == EARSHOT_NONE)
+            return true;
+    return false;
+}
+
 static void check_roles(survey_load *load) {
     const earshot_survey *survey = load->survey;
     findings_place table = survey_place(load, SURVEY_TABLE_DEVICES);
     size_t n_receivers = 0;
     for (size_t i = 0; i < survey->n_devices; i++)
         n_receivers += survey->devices[i].role == SURVEY_RECEIVER;
-    if (survey->n_devices == 0)
-        findings_add(load->findings, FINDINGS_NO_DEVICES, table, (const char *const[4]){NULL});
-    else if (n_receivers == 0)
-        findings_add(load->findings, FINDINGS_NO_RECEIVER, table, (const char *const[4]){NULL});
+    if (load->broken[SURVEY_TABLE_DEVICES] || n_receivers || any_bad_role(load))
+        return;
+    findings_add(load->findings, survey->n_devices ? FINDINGS_NO_RECEIVER : FINDINGS_NO_DEVICES,
+                 table, (const char *const[4]){NULL});
 }
 
 void survey_build_devices(survey_load *load) {

@@ -23,9 +23,9 @@ static void build_level(survey_load *load, const survey_row *row, survey_level *
                        .floor_z_m = survey_number(row, COLUMN_LEVELS_FLOOR_Z, 0),
                        .height_m = survey_number(row, COLUMN_LEVELS_HEIGHT, ground_height_m),
                        .floor = EARSHOT_NONE};
-    level->construction = survey_refer(
-        load, row, COLUMN_LEVELS_FLOOR_CONSTRUCTION, survey->constructions,
-        survey->n_constructions, sizeof *survey->constructions, FINDINGS_CONSTRUCTION_UNKNOWN);
+    level->construction = survey_refer(load, row, COLUMN_LEVELS_FLOOR_CONSTRUCTION,
+                                       SURVEY_TABLE_CONSTRUCTIONS, survey->constructions,
+                                       survey->n_constructions, sizeof *survey->constructions);
     if (level->construction == EARSHOT_NONE)
         return;
     if (survey->constructions[level->construction].class != SURVEY_CLASS_FLOOR)
@@ -73,9 +73,8 @@ static bool read_corner(survey_load *load, const survey_row *row, struct corner 
     earshot_survey *survey = load->survey;
     double x_m = survey_number(row, COLUMN_FLOORS_X, NAN);
     double y_m = survey_number(row, COLUMN_FLOORS_Y, NAN);
-    corner->level =
-        survey_refer(load, row, COLUMN_FLOORS_LEVEL, survey->levels, survey->n_levels,
-                     sizeof *survey->levels, FINDINGS_LEVEL_UNKNOWN);
+    corner->level = survey_refer(load, row, COLUMN_FLOORS_LEVEL, SURVEY_TABLE_LEVELS,
+                                 survey->levels, survey->n_levels, sizeof *survey->levels);
     corner->ring = survey_string(row, COLUMN_FLOORS_RING);
     corner->row = row;
     if (corner->ring[0] && strcmp(corner->ring, "outer") != 0 &&

@@ -17,9 +17,12 @@ static const char *copy_name(survey_load *load, const char *name) {
 static void read_file(survey_load *load, enum survey_table table, const earshot_bytes *bytes) {
     tables_sheet *sheet = survey_storage_sheet(load->survey->storage);
     load->files[table] = copy_name(load, bytes->name);
-    if (sheet && load->files[table] &&
-        tables_read(bytes, table, load->findings, sheet) == EARSHOT_OK)
+    if (!sheet || !load->files[table])
+        return;
+    if (tables_read(bytes, table, load->findings, sheet) == EARSHOT_OK)
         survey_rows_read(load, table, sheet);
+    else
+        load->broken[table] = true;
 }
 
 static void read_given(survey_load *load, enum survey_table table, const earshot_bytes *tables,

@@ -114,16 +114,16 @@ static void check_penetration_names(survey_load *load) {
     const survey_rows *rows = &load->tables[SURVEY_TABLE_PENETRATION];
     for (size_t i = 0; i < rows->n; i++)
         survey_refer(load, &rows->rows[i], COLUMN_PENETRATION_CONSTRUCTION,
-                     load->survey->constructions, load->survey->n_constructions,
-                     sizeof *load->survey->constructions, FINDINGS_CONSTRUCTION_UNKNOWN);
+                     SURVEY_TABLE_CONSTRUCTIONS, load->survey->constructions,
+                     load->survey->n_constructions, sizeof *load->survey->constructions);
 }
 
 static void check_picks(survey_load *load) {
     const survey_rows *rows = &load->tables[SURVEY_TABLE_BY_LOOK];
     for (size_t i = 0; i < rows->n; i++)
         survey_refer(load, &rows->rows[i], COLUMN_BY_LOOK_CONSTRUCTION,
-                     load->survey->constructions, load->survey->n_constructions,
-                     sizeof *load->survey->constructions, FINDINGS_CONSTRUCTION_UNKNOWN);
+                     SURVEY_TABLE_CONSTRUCTIONS, load->survey->constructions,
+                     load->survey->n_constructions, sizeof *load->survey->constructions);
 }
 
 /* ---- the environment ---- */

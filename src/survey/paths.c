@@ -60,8 +60,8 @@ static size_t count_crossings(const survey_rows *rows) {
 
 static size_t device_of(survey_load *load, const survey_row *row, enum survey_column column) {
     const earshot_survey *survey = load->survey;
-    return survey_refer(load, row, column, survey->devices, survey->n_devices,
-                        sizeof *survey->devices, FINDINGS_DEVICE_UNKNOWN);
+    return survey_refer(load, row, column, SURVEY_TABLE_DEVICES, survey->devices,
+                        survey->n_devices, sizeof *survey->devices);
 }
 
 static void check_ends(survey_load *load, const survey_row *row, const survey_path *path) {
@@ -95,9 +95,8 @@ void survey_build_paths(survey_load *load) {
                             .to = device_of(load, row, COLUMN_PATHS_TO),
                             .length_m = survey_number(row, COLUMN_PATHS_LENGTH, NAN),
                             .table_line = row->line};
-        path.mount =
-            survey_refer(load, row, COLUMN_PATHS_MOUNT, survey->mounts, survey->n_mounts,
-                         sizeof *survey->mounts, FINDINGS_MOUNT_UNKNOWN);
+        path.mount = survey_refer(load, row, COLUMN_PATHS_MOUNT, SURVEY_TABLE_MOUNTS,
+                                  survey->mounts, survey->n_mounts, sizeof *survey->mounts);
         read_crossings(load, row, &path, &n_crossings);
         check_ends(load, row, &path);
         survey->paths[survey->n_paths++] = path;

@@ -20,8 +20,8 @@ static bool any_bad(const survey_row *row) {
 
 static size_t device_of(survey_load *load, const survey_row *row, enum survey_column column) {
     const earshot_survey *survey = load->survey;
-    return survey_refer(load, row, column, survey->devices, survey->n_devices,
-                        sizeof *survey->devices, FINDINGS_DEVICE_UNKNOWN);
+    return survey_refer(load, row, column, SURVEY_TABLE_DEVICES, survey->devices,
+                        survey->n_devices, sizeof *survey->devices);
 }
 
 static void say_reading(survey_load *load, enum findings_code code, const survey_row *row,
@@ -88,8 +88,8 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
     *reading = (survey_reading){
         .heard_at = device_of(load, row, COLUMN_READINGS_HEARD_AT),
         .device = device_of(load, row, COLUMN_READINGS_DEVICE),
-        .scale = survey_refer(load, row, COLUMN_READINGS_SCALE, survey->scales,
-                              survey->n_scales, sizeof *survey->scales, FINDINGS_SCALE_UNKNOWN),
+        .scale = survey_refer(load, row, COLUMN_READINGS_SCALE, SURVEY_TABLE_SCALES,
+                              survey->scales, survey->n_scales, sizeof *survey->scales),
         .noise_dbm = survey_number(row, COLUMN_READINGS_NOISE, NAN),
         .pad_db = survey_number(row, COLUMN_READINGS_PAD, 0),
         .placed = placed == EARSHOT_NONE ? SURVEY_HELD : (enum survey_placed)placed,

@@ -56,7 +56,7 @@ static const struct {
 
 static const char *const pick_words[] = {"", "ankle", "switch", "head", "ceiling"};
 
-enum { MAX_COLUMNS = 24, UNIT_SIZE = 16 };
+enum { MAX_COLUMNS = 24, MAX_SHEET_COLUMNS = 64, UNIT_SIZE = 16 };
 
 const char *survey_table_name(enum survey_table table) {
     return table_rows[table].name;
@@ -190,17 +190,37 @@ void survey_hint(char out[SURVEY_HINT_SIZE], const char *word, const void *names
         hint_add(&hint, ", ...");
 }
 
+/* What to say of a name that is not in its table. */
+static enum findings_code unknown_code(enum survey_table of) {
+    switch (of) {
+    case SURVEY_TABLE_LEVELS:
+        return FINDINGS_LEVEL_UNKNOWN;
+    case SURVEY_TABLE_WALLS:
+        return FINDINGS_WALL_UNKNOWN;
+    case SURVEY_TABLE_CONSTRUCTIONS:
+        return FINDINGS_CONSTRUCTION_UNKNOWN;
+    case SURVEY_TABLE_RADIOS:
+        return FINDINGS_RADIO_UNKNOWN;
+    case SURVEY_TABLE_MOUNTS:
+        return FINDINGS_MOUNT_UNKNOWN;
+    case SURVEY_TABLE_SCALES:
+        return FINDINGS_SCALE_UNKNOWN;
+    default:
+        return FINDINGS_DEVICE_UNKNOWN;
+    }
+}
+
 size_t survey_refer(survey_load *load, const survey_row *row, enum survey_column column,
-                    const void *names, size_t n, size_t stride, enum findings_code code) {
+                    enum survey_table of, const void *names, size_t n, size_t stride) {
     const char *name = survey_string(row, column);
-    if (name[0] == '\0')
-        return EARSHOT_NONE;
-    size_t found = survey_find(name, names, n, stride);
+    size_t found = name[0] ? survey_find(name, names, n, stride) : n;
     if (found < n)
         return found;
+    if (name[0] == '\0' || load->broken[of])
+        return EARSHOT_NONE;
     char hint[SURVEY_HINT_SIZE];
     survey_hint(hint, name, names, n, stride);
-    survey_say(load, code, row, column, (const char *const[4]){name, hint});
+    survey_say(load, unknown_code(of), row, column, (const char *const[4]){name, hint});
     return EARSHOT_NONE;
 }
 
@@ -243,7 +263,8 @@ static void say_header(survey_load *load, enum findings_code code, const tables_
                  (const char *const[4]){cell->text, second});
 }
 
-static void map_one(survey_load *load, const tables_sheet *sheet, size_t at,
+/* False when no column of the table is called so. */
+static bool map_one(survey_load *load, const tables_sheet *sheet, size_t at,
                     struct mapping *map) {
     const tables_cell *header = &sheet->header[at];
     for (size_t column = 0; column < map->n; column++) {
@@ -253,21 +274,45 @@ static void map_one(survey_load *load, const tables_sheet *sheet, size_t at,
         if (map->sheet[column] != EARSHOT_NONE) {
             say_header(load, FINDINGS_COLUMN_IN_TWO_UNITS, sheet, header,
                        sheet->header[map->sheet[column]].text);
-            return;
+            return true;
         }
         map->sheet[column] = at;
         map->factor[column] = factor;
-        return;
+        return true;
     }
     char hint[SURVEY_HINT_SIZE];
     survey_hint(hint, header->text, &column_rows[map->first].name, map->n, sizeof *column_rows);
     say_header(load, FINDINGS_COLUMN_UNKNOWN, sheet, header, hint);
+    return false;
 }
 
-static void say_missing(survey_load *load, const tables_sheet *sheet, const char *column) {
+/* The header that was perhaps meant, one that is no column of the table: "rename 'Device' to
+ * it". */
+static void mend_missing(char out[SURVEY_HINT_SIZE], const tables_sheet *sheet,
+                         const bool *unknown, const char *column) {
+    const char *headers[MAX_SHEET_COLUMNS] = {NULL};
+    size_t n = 0, near;
+    for (size_t at = 0; at < sheet->n_columns && at < MAX_SHEET_COLUMNS; at++)
+        if (unknown[at])
+            headers[n++] = sheet->header[at].text;
+    struct hint hint = {.out = out};
+    out[0] = '\0';
+    if (text_nearest(column, headers, n, &near, 1)) {
+        hint_add(&hint, "rename '");
+        hint_add(&hint, headers[near]);
+        hint_add(&hint, "' to it");
+    } else {
+        hint_add(&hint, "add it to the first row");
+    }
+}
+
+static void say_missing(survey_load *load, const tables_sheet *sheet, const bool *unknown,
+                        const char *column) {
+    char mend[SURVEY_HINT_SIZE];
+    mend_missing(mend, sheet, unknown, column);
     findings_add(load->findings, FINDINGS_COLUMN_MISSING,
                  (findings_place){.file = sheet->file, .order = sheet->order, .line = 1},
-                 (const char *const[4]){column});
+                 (const char *const[4]){column, mend});
 }
 
 static void map_columns(survey_load *load, enum survey_table table, const tables_sheet *sheet,
@@ -278,11 +323,14 @@ static void map_columns(survey_load *load, enum survey_table table, const tables
         map->sheet[i] = EARSHOT_NONE;
         map->factor[i] = 1;
     }
-    for (size_t at = 0; at < sheet->n_columns; at++)
-        map_one(load, sheet, at, map);
+    bool unknown[MAX_SHEET_COLUMNS] = {false};
+    for (size_t at = 0; at < sheet->n_columns && at < MAX_SHEET_COLUMNS; at++)
+        unknown[at] = !map_one(load, sheet, at, map);
     for (size_t i = 0; i < map->n; i++)
         if (map->sheet[i] == EARSHOT_NONE && column_rows[map->first + i].must)
-            say_missing(load, sheet, column_rows[map->first + i].name);
+            say_missing(load, sheet, unknown, column_rows[map->first + i].name);
+    if (map->sheet[0] == EARSHOT_NONE)
+        load->broken[table] = true;
 }
 
 /* ---- cells ---- */

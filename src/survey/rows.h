@@ -69,6 +69,7 @@ typedef struct survey_load {
     earshot_findings *findings;
     survey_rows tables[SURVEY_N_TABLES];
     const char *files[SURVEY_N_TABLES]; /* as the caller named them; NULL: not given */
+    bool broken[SURVEY_N_TABLES]; /* not read, or without its names: say nothing more of it */
     double pace_m;
     struct survey_name *names; /* every word for a construction, see picks.c */
     size_t n_names;
@@ -119,10 +120,11 @@ findings_place survey_place(const survey_load *load, enum survey_table table);
  * Returns the row, or n. */
 size_t survey_find(const char *name, const void *names, size_t n, size_t stride);
 
-/* As survey_find for a cell; when it is not there, makes the finding `code` with slots
- * {1} the value, {2} what to try ("did you mean 'brick'?" or "known: ..."). Blank: NONE. */
+/* As survey_find for a cell that names a row of table `of`; when it is not there, makes a
+ * finding with what to try, unless that table could not be read and has been spoken of. Blank:
+ * NONE. */
 size_t survey_refer(survey_load *load, const survey_row *row, enum survey_column column,
-                    const void *names, size_t n, size_t stride, enum findings_code code);
+                    enum survey_table of, const void *names, size_t n, size_t stride);
 
 /* "did you mean 'a', 'b' or 'c'?" or, when nothing is near, "known: a, b, ..." into `out`. */
 enum { SURVEY_HINT_SIZE = 400 };

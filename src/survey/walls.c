@@ -23,8 +23,8 @@ static size_t construction_of(survey_load *load, const survey_row *row,
                               enum survey_column column) {
     earshot_survey *survey = load->survey;
     size_t found =
-        survey_refer(load, row, column, survey->constructions, survey->n_constructions,
-                     sizeof *survey->constructions, FINDINGS_CONSTRUCTION_UNKNOWN);
+        survey_refer(load, row, column, SURVEY_TABLE_CONSTRUCTIONS, survey->constructions,
+                     survey->n_constructions, sizeof *survey->constructions);
     if (found != EARSHOT_NONE)
         survey->constructions[found].in_use = true;
     return found;
@@ -71,8 +71,8 @@ static void build_wall(survey_load *load, const survey_row *row, geometry_panel 
     if (wall.name[0] == '\0' || name_taken(load, row, COLUMN_WALLS_WALL, survey->walls,
                                            survey->n_walls, sizeof *survey->walls, "wall"))
         return;
-    wall.level = survey_refer(load, row, COLUMN_WALLS_LEVEL, survey->levels, survey->n_levels,
-                              sizeof *survey->levels, FINDINGS_LEVEL_UNKNOWN);
+    wall.level = survey_refer(load, row, COLUMN_WALLS_LEVEL, SURVEY_TABLE_LEVELS,
+                              survey->levels, survey->n_levels, sizeof *survey->levels);
     wall.construction = construction_of(load, row, COLUMN_WALLS_CONSTRUCTION);
     const survey_level *level = &survey->levels[wall.level == EARSHOT_NONE ? 0 : wall.level];
     geometry_panel panel = {
@@ -140,9 +140,8 @@ static bool read_opening(survey_load *load, const survey_row *row, struct cut *c
     if (cut->opening.name[0] &&
         name_taken(load, row, COLUMN_OPENINGS_OPENING, cuts, n, sizeof *cuts, "opening"))
         return false;
-    cut->opening.wall =
-        survey_refer(load, row, COLUMN_OPENINGS_WALL, survey->walls, survey->n_walls,
-                     sizeof *survey->walls, FINDINGS_WALL_UNKNOWN);
+    cut->opening.wall = survey_refer(load, row, COLUMN_OPENINGS_WALL, SURVEY_TABLE_WALLS,
+                                     survey->walls, survey->n_walls, sizeof *survey->walls);
     cut->opening.construction = construction_of(load, row, COLUMN_OPENINGS_CONSTRUCTION);
     if (cut->opening.name[0] == '\0' || cut->opening.wall == EARSHOT_NONE ||
         lacks(row, COLUMN_OPENINGS_FROM) || lacks(row, COLUMN_OPENINGS_TO))

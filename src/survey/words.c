@@ -23,7 +23,7 @@ static const struct {
              {"step", 0},    {"steps", 0}};
 enum { N_UNITS = sizeof units / sizeof *units };
 
-enum { LONGEST_NAME = 3, MOST_OF_A_KIND = 20 };
+enum { LONGEST_NAME = 3, MOST_OF_A_KIND = 9 };
 static const double farthest_m = 4096,
                     farthest_claim_m = 50000; /* as in paths.csv, radios.csv */
 static const double band_reach = 0.03;        /* "868" means 868.3, "315" means 319.5 too */
