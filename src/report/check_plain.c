@@ -220,7 +220,11 @@ static void write_basis(const report_survey *gathered, earshot_text *out) {
     text_add_fixed(out, site->confidence * 100, 0);
     text_add(out, " % sure (life safety ");
     text_add_fixed(out, site->life_safety_confidence * 100, 0);
-    text_add(out, " %). All predicted; nothing read yet.\n");
+    text_add(out, " %).\nAll of it is predicted");
+    if (gathered->survey->n_readings) {
+        text_add(out, "; the readings were checked, and are not used yet");
+    }
+    text_add(out, ".\n");
 }
 
 static void write_care(const report_survey *gathered, earshot_text *out) {

@@ -8,6 +8,55 @@
 #include "earshot/earshot.h"
 #include "write.h"
 
+/* ---- sources, numbered as they come ---- */
+
+enum { MOST_SOURCES = 40, WIDTH = 80 };
+
+struct sources {
+    const char *source[MOST_SOURCES];
+    size_t n;
+};
+
+/* The number of a source, from 1; 0 when there is none, or no room to tell it apart. */
+static size_t number_of(struct sources *sources, const char *source) {
+    size_t i = 0;
+    while (i < sources->n && strcmp(sources->source[i], source) != 0)
+        i++;
+    if (source[0] == '\0' || i == MOST_SOURCES)
+        return 0;
+    if (i == sources->n)
+        sources->source[sources->n++] = source;
+    return i + 1;
+}
+
+/* Words of `string` in lines of WIDTH, the following ones indented. `at` is where the first
+ * begins. */
+static void wrap(earshot_text *out, const char *string, size_t at) {
+    while (*string) {
+        size_t bytes = strcspn(string, " "), width = text_utf8_count(string, bytes);
+        if (at + width + 1 > WIDTH) {
+            text_add(out, "\n     ");
+            at = 5;
+        }
+        text_add(out, " ");
+        text_add_bytes(out, string, bytes);
+        at += width + 1;
+        string += bytes + strspn(string + bytes, " ");
+    }
+    text_add(out, "\n");
+}
+
+static void write_sources(const struct sources *sources, earshot_text *out) {
+    for (size_t i = 0; i < sources->n; i++) {
+        text_add(out, i < 9 ? "  [" : " [");
+        text_add_count(out, i + 1);
+        text_add(out, "]");
+        wrap(out, sources->source[i], 5);
+    }
+}
+
+/* ---- lines ---- */
+
 static void pad(earshot_text *out, const char *string, size_t width) {
     text_add(out, string);
     for (size_t i = text_utf8_count(string, strlen(string)); i < width; i++)
@@ -22,33 +71,33 @@ static void number(earshot_text *out, double value, size_t width) {
 }
 
 static void line(earshot_text *out, const char *what, const char *which, double value,
-                 const char *unit, const char *source) {
+                 const char *unit, size_t source) {
     text_add(out, "  ");
     pad(out, what, 16);
-    pad(out, which, 28);
+    pad(out, which, 32);
     number(out, value, 7);
     text_add(out, unit);
-    if (source[0]) {
-        text_add(out, "   ");
-        text_add(out, source);
+    if (source) {
+        text_add(out, " [");
+        text_add_count(out, source);
+        text_add(out, "]");
     }
     text_add(out, "\n");
 }
 
-static void part_line(earshot_text *out, const earshot_part *part) {
+static void part_line(earshot_text *out, const earshot_part *part, struct sources *sources) {
     earshot_text *which = earshot_text_new();
     if (!which)
         return;
-    text_add(which, part->kind == EARSHOT_FIRST_METER || part->kind == EARSHOT_WAYS_ROUND ||
-                            part->kind == EARSHOT_FLOORS_TOGETHER
-                        ? ""
-                        : part->name);
+    bool rule = part->kind == EARSHOT_FIRST_METER || part->kind == EARSHOT_WAYS_ROUND ||
+                part->kind == EARSHOT_FLOORS_TOGETHER;
+    text_add(which, rule ? "" : part->name);
     if (part->of && part->of != part->name) {
         text_add(which, ", ");
         text_add(which, part->of);
     }
     line(out, earshot_part_word(part->kind), earshot_text_data(which), part->loss_db, " dB",
-         part->source);
+         number_of(sources, part->source));
     earshot_text_free(which);
 }
 
@@ -73,24 +122,28 @@ static void head(const earshot_survey *survey, const earshot_link *link,
 }
 
 static void budget(const earshot_survey *survey, const earshot_link *link,
-                   const earshot_prediction *prediction, earshot_text *out) {
+                   const earshot_prediction *prediction, struct sources *sources,
+                   earshot_text *out) {
     const survey_radio *from = &survey->radios[link->from.radio];
     const survey_radio *to = &survey->radios[link->to.radio];
-    const char *need = from->rated_range_m > 0 ? from->source : to->source;
-    line(out, "all in all", "", prediction->loss_db, " dB", "");
-    line(out, "sent", from->name, from->eirp_dbm, " dBm", from->source);
-    line(out, "antenna", to->name, to->antenna_dbi, " dBi", to->source);
-    line(out, "arrives", "", prediction->rx_power_dbm, " dBm", "");
-    line(out, "needed", to->name, prediction->needed_dbm, " dBm", need);
-    line(out, "margin", "", prediction->margin_db, " dB", "");
+    size_t sender = number_of(sources, from->source), listener = number_of(sources, to->source);
+    line(out, "all in all", "", prediction->loss_db, " dB", 0);
+    line(out, "sent", from->name, from->eirp_dbm, " dBm", sender);
+    line(out, "antenna", to->name, to->antenna_dbi, " dBi", listener);
+    line(out, "arrives", "", prediction->rx_power_dbm, " dBm", 0);
+    line(out, "needed", to->name, prediction->needed_dbm, " dBm",
+         from->rated_range_m > 0 ? sender : listener);
+    line(out, "margin", "", prediction->margin_db, " dB", 0);
     line(out, "kept", link->life_safety ? "life safety" : "", prediction->required_margin_db,
-         " dB", "required margin of the survey");
-    line(out, "spare", "", prediction->spare_db, " dB", "");
+         " dB",
+         number_of(sources, "required margin of the survey, for ageing, battery, change "
+                            "and noise"));
+    line(out, "spare", "", prediction->spare_db, " dB", 0);
 }
 
 static void doubt(const earshot_belief *belief, const earshot_part *parts, size_t n_parts,
                   earshot_text *out) {
-    text_add(out, "  give or take:");
+    text_add(out, "  Give or take:");
     for (size_t i = 0; i < n_parts; i++) {
         if (parts[i].sd_db <= 0)
             continue;
@@ -101,7 +154,7 @@ static void doubt(const earshot_belief *belief, const earshot_part *parts, size_
         report_db(out, parts[i].sd_db);
         text_add(out, ",");
     }
-    text_add(out, " what no wall explains ");
+    text_add(out, "\n  what no wall explains ");
     report_db(out, belief->shadow_sd_db);
     text_add(out, ", this very spot ");
     report_db(out, belief->static_sd_db);
@@ -144,11 +197,13 @@ static void write_plain(const earshot_survey *survey, const earshot_belief *beli
         text_add(out, "  its place is not known; add coordinates, or a row in paths.csv\n");
         return;
     }
+    struct sources sources = {.n = 0};
     text_add(out, "Where the signal goes:\n");
     for (size_t i = 0; i < n_parts; i++)
-        part_line(out, &parts[i]);
-    budget(survey, link, prediction, out);
+        part_line(out, &parts[i], &sources);
+    budget(survey, link, prediction, &sources, out);
     doubt(belief, parts, n_parts, out);
+    write_sources(&sources, out);
 }
 
 enum earshot_status earshot_ledger_write(const earshot_survey *survey,

@@ -159,8 +159,7 @@ static void write_trips(const struct reach *reach, earshot_text *out) {
     text_add(out, " of ");
     text_add_count(out, reach->trips);
     if (reach->prediction.notes & EARSHOT_NOTE_FEW_HEARD) {
-        text_add(out,
-                 ": far fewer than these words allow. Something is there that they do not "
+        text_add(out, ": far fewer than these words allow. Something is there that they do not "
                       "name: try again\nwith the sensor awake and doors shut, and if it stays, "
                       "trust the trips.\n");
         return;
