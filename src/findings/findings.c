@@ -45,6 +45,7 @@ struct file {
 struct entry {
     struct file *file;
     enum findings_code code;
+    enum earshot_severity severity;
     unsigned line, column, times;
     bool last; /* behind all others of its file */
     char sentence[];
@@ -100,7 +101,7 @@ earshot_finding earshot_findings_at(const earshot_findings *findings, size_t i) 
                                  .times = 1};
     }
     const struct entry *entry = findings->entries[i - findings->lost];
-    return (earshot_finding){.severity = kinds[entry->code].severity,
+    return (earshot_finding){.severity = entry->severity,
                              .code = kinds[entry->code].code,
                              .file = entry->file->name,
                              .line = entry->line,
@@ -189,8 +190,12 @@ static struct entry *entry_new(enum findings_code code, struct file *file, findi
     size_t length = put_sentence(NULL, kinds[code].sentence, slots);
     struct entry *entry = malloc(sizeof *entry + length + 1);
     if (entry) {
-        *entry = (struct entry){
-            .file = file, .code = code, .line = place.line, .column = place.column, .times = 1};
+        *entry = (struct entry){.file = file,
+                                .code = code,
+                                .severity = place.aside ? EARSHOT_NOTE : kinds[code].severity,
+                                .line = place.line,
+                                .column = place.column,
+                                .times = 1};
         put_sentence(entry->sentence, kinds[code].sentence, slots);
     }
     return entry;
@@ -255,7 +260,7 @@ static bool insert(earshot_findings *findings, struct entry *entry) {
             (findings->n_entries - at) * sizeof(struct entry *));
     findings->entries[at] = entry;
     findings->n_entries++;
-    findings->n_errors += kinds[entry->code].severity == EARSHOT_ERROR;
+    findings->n_errors += entry->severity == EARSHOT_ERROR;
     return true;
 }
 
@@ -309,7 +314,7 @@ static bool add(earshot_findings *findings, enum findings_code code, findings_pl
     if (!entry) {
         return false;
     }
-    enum earshot_severity severity = kinds[code].severity;
+    enum earshot_severity severity = entry->severity;
     if (severity == EARSHOT_NOTE && fold(findings, entry)) {
         free(entry);
         return true;

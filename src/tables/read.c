@@ -165,6 +165,13 @@ static void refuse_beyond(struct reader *reader, const tables_cell *cell) {
     findings_add(reader->findings, FINDINGS_CELL_BEYOND, place, slots);
 }
 
+/* Above the header, a cell of nothing but commas is the rest of a row without cells, written by
+ * a spreadsheet that puts semicolons only where there are cells. */
+static bool says_nothing(const struct reader *reader, const tables_cell *cell) {
+    return cell->length == 0 ||
+           (reader->width == 0 && strspn(cell->text, ",;") == cell->length);
+}
+
 /* libcsv has a cell; the byte at hand is the one behind it. */
 static void on_cell(void *text, size_t length, void *context) {
     struct reader *reader = context;
@@ -177,7 +184,7 @@ static void on_cell(void *text, size_t length, void *context) {
     bool fits = reader->n_in_row < (reader->width > 0 ? reader->width : MOST_COLUMNS);
     if (fits) {
         reader->row[reader->n_in_row] = cell;
-        reader->row_blank = reader->row_blank && cell.length == 0;
+        reader->row_blank = reader->row_blank && says_nothing(reader, &cell);
     } else if (cell.length > 0) {
         refuse_beyond(reader, &cell);
     }
