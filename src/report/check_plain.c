@@ -180,30 +180,42 @@ static void write_table(const report_survey *gathered, earshot_text *out) {
 
 enum { MOST_NOTES = 5 };
 
-static void write_notes(const report_survey *gathered, bool all, earshot_text *out) {
-    size_t n = earshot_findings_count(gathered->findings);
-    size_t shown = all || n <= MOST_NOTES ? n : MOST_NOTES;
-    for (size_t i = 0; i < shown; i++) {
-        earshot_finding finding = earshot_findings_at(gathered->findings, i);
-        text_add(out, "note: ");
-        text_add(out, finding.file);
-        if (finding.line) {
-            text_add(out, ":");
-            text_add_count(out, finding.line);
-        }
-        if (finding.line && finding.column) {
-            text_add(out, ":");
-            text_add_count(out, finding.column);
-        }
-        text_add(out, ": ");
-        text_add(out, finding.sentence);
-        if (finding.times > 1) {
-            text_add(out, " (");
-            text_add_count(out, finding.times);
-            text_add(out, " times)");
-        }
-        text_add(out, "\n");
+static void write_note(const earshot_finding *finding, earshot_text *out) {
+    text_add(out, "note: ");
+    text_add(out, finding->file);
+    if (finding->line) {
+        text_add(out, ":");
+        text_add_count(out, finding->line);
     }
+    if (finding->line && finding->column) {
+        text_add(out, ":");
+        text_add_count(out, finding->column);
+    }
+    text_add(out, ": ");
+    text_add(out, finding->sentence);
+    if (finding->times > 1) {
+        text_add(out, " (");
+        text_add_count(out, finding->times);
+        text_add(out, " times)");
+    }
+    text_add(out, "\n");
+}
+
+static bool tells_default(const earshot_finding *finding) {
+    return strcmp(finding->code, "default-used") == 0;
+}
+
+/* What is odd about the tables first, what was taken for a blank after it. */
+static void write_notes(const report_survey *gathered, bool all, earshot_text *out) {
+    size_t n = earshot_findings_count(gathered->findings), shown = 0;
+    for (int defaults = 0; defaults < 2; defaults++)
+        for (size_t i = 0; i < n; i++) {
+            earshot_finding finding = earshot_findings_at(gathered->findings, i);
+            if (tells_default(&finding) != defaults || (!all && shown == MOST_NOTES))
+                continue;
+            write_note(&finding, out);
+            shown++;
+        }
     if (shown < n) {
         text_add_count(out, n - shown);
         text_add(out, " more notes: --all\n");
