@@ -86,5 +86,10 @@ size_t text_nearest(const char *word, const char *const *known, size_t n_known, 
         memmove(found + at + 1, found + at, (n_found - 1 - at) * sizeof *found);
         found[at] = i;
     }
+    /* When one word is nearly right, words much further off are noise. */
+    while (n_found > 1 &&
+           distance(word, known[found[n_found - 1]]) > distance(word, known[found[0]]) + 1) {
+        n_found--;
+    }
     return n_found;
 }

@@ -64,9 +64,9 @@ size_t text_utf8_count(const char *text, size_t length);
 
 /* A list of known words, and which of them are nearest to one that is not known: fewest single
  * edits (insert, delete, replace, swap of neighbors), ASCII case ignored, at most a third of
- * the longer word's length rounded up. Writes the indices of up to `capacity` words into
- * `found`, nearest first, ties by index; returns how many. Words over 64 bytes are never near.
- */
+ * the longer word's length rounded up, and at most one more than the nearest. Writes the indices
+ * of up to `capacity` words into `found`, nearest first, ties by index; returns how many. Words
+ * over 64 bytes are never near. */
 size_t text_nearest(const char *word, const char *const *known, size_t n_known, size_t *found,
                     size_t capacity);
 

@@ -1,0 +1,455 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* test_load.c - a whole survey: every fault in one run, each at its place, and nothing that
+ * only follows from another fault. Places are counted by hand in the texts below.
+ */
+#include "earshot/earshot.h"
+#include "folder.h"
+
+#include <criterion/criterion.h>
+#include <string.h>
+
+#define COUNT(array) (sizeof(array) / sizeof *(array))
+
+/* ---- thirty planted faults ---- */
+
+static const char *const faulty[][2] = {
+    {"site.csv", "key,value\n"
+                 "name,Faulty house\n"
+                 "reqired_margin_db,10\n"    /* 3:1 not a key */
+                 "confidence,1.5\n"          /* 4:12 out of range */
+                 "wired_zones,one to four\n" /* 5:13 not a range */
+                 "environment,dweling\n"},   /* 6:13 not an environment */
+    {"levels.csv", "level,floor_z_m,height_m,floor_construction\n"
+                   "ground,0,2.5,\n"
+                   "first,2.8m,2.5,timber-floor\n"}, /* 3:7 */
+    {"walls.csv", "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n"
+                  "north,ground,0,5,8,5,brick\n"
+                  "south,ground,0,0,8,0,briick\n" /* 3:22 */
+                  "east,grund,8,0,8,5,brick\n"    /* 4:6 */
+                  "north,ground,0,9,8,9,brick\n"  /* 5:1 name twice */
+                  "stub,ground,3,3,3,3,brick\n"   /* 6:17 no length */
+                  "far,ground,0,0,9000,0,brick\n" /* 7:16 out of range */
+                  "west,ground,0,0,0,,brick\n"},  /* 8:19 blank */
+    {"openings.csv", "opening,wall,from_m,to_m,construction,bottom_m,top_m\n"
+                     "door,north,1,2,inside-door,,\n"
+                     "gate,noth,1,2,inside-door,,\n"        /* 3:6 */
+                     "hatch,north,3,2,inside-door,,\n"      /* 4:15 backward */
+                     "wide,north,7,9,inside-door,,\n"       /* 5:14 past the wall */
+                     "slot,north,4,5,inside-door,2.1,2\n"}, /* 6:32 top below bottom */
+    {"devices.csv",
+     "device,role,level,x_m,y_m,height_m,radio,mount,zone,type,serial\n"
+     "panel,receiver,ground,1,1,switch,868-10mw,,,receiver,\n"
+     "hall,sensr,ground,2,2,head,868-10mw,,5,motion,A1\n"      /* 3:6 role */
+     "loft,sensor,ground,2,-7l,head,868-10mw,,6,motion,A2\n"   /* 4:22 number */
+     "shed,sensor,ground,2,3,shoulder,868-10mw,,7,motion,A3\n" /* 5:24 height */
+     "gate,sensor,ground,2,3,head,868-10w,,8,contact,A4\n"     /* 6:29 radio */
+     "bath,sensor,ground,2,3,head,868-10mw,shelf,9,flood,A5\n" /* 7:38 mount */
+     "attic,sensor,ground,2,3,head,868-10mw,,2.5,smoke,A6\n"   /* 8:40 not whole */
+     "porch,sensor,ground,2,,head,868-10mw,,11,contact,A7\n"   /* 9:23 half a place */
+     "study,sensor,ground,2,3,head,868-10mw,,12,contct,A8\n"   /* 10:43 type */
+     "den,sensor,ground,2,3,head,868-10mw,,13,contact,A8\n"    /* 11:49 serial twice */
+     "nook,sensor,ground,2,3,head,868-10mw,,13,contact,A9\n"}, /* 12:39 zone twice */
+    {"paths.csv", "device,to,length_m,crossings\n"
+                  "hall,panel,10,brick\n"
+                  "hal,panel,10,brick\n"              /* 3:1 */
+                  "loft,panel,ten,brick\n"            /* 4:12 */
+                  "shed,hall2,10,brick\n"             /* 5:6 */
+                  "gate,panel,10,\"brick, brik\"\n"}, /* 6:15 */
+    {"spots.csv", "spot,level,x_m,y_m,mains\n"
+                  "cupboard,ground,1,1,maybe\n"}, /* 2:21 */
+};
+
+static const struct {
+    const char *file;
+    unsigned line, column;
+    const char *code;
+} planted[] = {
+    {"site.csv", 3, 1, "site-key-unknown"},
+    {"site.csv", 4, 12, "out-of-range"},
+    {"site.csv", 5, 13, "wired-zones-unreadable"},
+    {"site.csv", 6, 13, "environment-unknown"},
+    {"levels.csv", 3, 7, "number-unreadable"},
+    {"walls.csv", 3, 22, "construction-unknown"},
+    {"walls.csv", 4, 6, "level-unknown"},
+    {"walls.csv", 5, 1, "name-twice"},
+    {"walls.csv", 6, 17, "wall-no-length"},
+    {"walls.csv", 7, 16, "out-of-range"},
+    {"walls.csv", 8, 19, "cell-blank"},
+    {"openings.csv", 3, 6, "wall-unknown"},
+    {"openings.csv", 4, 15, "opening-backward"},
+    {"openings.csv", 5, 14, "opening-past-wall"},
+    {"openings.csv", 6, 32, "top-below-bottom"},
+    {"devices.csv", 3, 6, "choice-unknown"},
+    {"devices.csv", 4, 22, "number-unreadable"},
+    {"devices.csv", 5, 24, "height-unreadable"},
+    {"devices.csv", 6, 29, "radio-unknown"},
+    {"devices.csv", 7, 38, "mount-unknown"},
+    {"devices.csv", 8, 40, "not-whole"},
+    {"devices.csv", 9, 23, "half-a-place"},
+    {"devices.csv", 10, 43, "choice-unknown"},
+    {"devices.csv", 11, 49, "serial-twice"},
+    {"devices.csv", 12, 39, "zone-twice"},
+    {"paths.csv", 3, 1, "device-unknown"},
+    {"paths.csv", 4, 12, "number-unreadable"},
+    {"paths.csv", 5, 6, "device-unknown"},
+    {"paths.csv", 6, 15, "crossing-unknown"},
+    {"spots.csv", 2, 21, "choice-unknown"},
+};
+
+/* The project's own promise: a survey with 30 planted faults reports all 30, in order, in one
+ * run. */
+Test(load, thirty_planted_faults) {
+    earshot_bytes tables[COUNT(faulty)];
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *survey = NULL;
+    cr_assert_eq(COUNT(planted), 30);
+    for (size_t i = 0; i < COUNT(faulty);
+         i++) /* handed over in reverse: order does not matter */
+        tables[COUNT(faulty) - 1 - i] =
+            (earshot_bytes){faulty[i][0], faulty[i][1], strlen(faulty[i][1])};
+    cr_expect_eq(earshot_survey_load(tables, COUNT(faulty), findings, &survey),
+                 EARSHOT_INVALID);
+    cr_expect_null(survey);
+    cr_expect_eq(earshot_findings_errors(findings), 30);
+    size_t next = 0;
+    for (size_t i = 0; i < earshot_findings_count(findings); i++) {
+        earshot_finding got = earshot_findings_at(findings, i);
+        if (got.severity != EARSHOT_ERROR)
+            continue;
+        cr_assert(next < 30, "one too many: %s:%u:%u: %s", got.file, got.line, got.column,
+                  got.sentence);
+        cr_expect_str_eq(got.file, planted[next].file, "fault %zu: %s", next, got.sentence);
+        cr_expect_eq(got.line, planted[next].line, "fault %zu: %s:%u:%u %s", next, got.file,
+                     got.line, got.column, got.sentence);
+        cr_expect_eq(got.column, planted[next].column, "fault %zu: %s:%u:%u %s", next, got.file,
+                     got.line, got.column, got.sentence);
+        cr_expect_str_eq(got.code, planted[next].code, "fault %zu: %s:%u:%u %s", next, got.file,
+                         got.line, got.column, got.sentence);
+        next++;
+    }
+    earshot_findings_free(findings);
+}
+
+/* ---- one fault alone ---- */
+
+static const char house_devices[] = "device,role,x_m,y_m,height_m,radio\n"
+                                    "hall,sensor,6,0.5,1,868-10mw\n"
+                                    "panel,receiver,0,0.5,1,868-10mw\n";
+static const char house_walls[] = "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n"
+                                  "middle,ground,3,-5,3,5,brick\n";
+static const char house_levels[] = "level,floor_z_m,height_m,floor_construction\n"
+                                   "ground,0,2.5,\n";
+static const char house_site[] = "key,value\nname,Small house\nenvironment,dwelling\n"
+                                 "required_margin_db,10\nlife_safety_margin_db,14\n"
+                                 "confidence,0.9\nlife_safety_confidence,0.95\n";
+
+static folder house(void) {
+    folder tables = {.n = 0};
+    folder_put(&tables, "site.csv", house_site);
+    folder_put(&tables, "levels.csv", house_levels);
+    folder_put(&tables, "walls.csv", house_walls);
+    folder_put(&tables, "devices.csv", house_devices);
+    return tables;
+}
+
+/* Loads the house with one table put in place, and says what came of it: how many findings
+ * (errors alone when there are any), and the code of the first. */
+static enum earshot_status with(const char *name, const char *text, size_t *n_findings,
+                                char code[40]) {
+    folder tables = house();
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *survey = NULL;
+    folder_put(&tables, name, text);
+    enum earshot_status status =
+        earshot_survey_load(tables.tables, tables.n, findings, &survey);
+    *n_findings = 0;
+    code[0] = '\0';
+    for (size_t i = earshot_findings_count(findings); i-- > 0;) {
+        earshot_finding finding = earshot_findings_at(findings, i);
+        if (status == EARSHOT_INVALID && finding.severity == EARSHOT_NOTE)
+            continue;
+        strcpy(code, finding.code);
+        ++*n_findings;
+    }
+    earshot_survey_free(survey);
+    earshot_findings_free(findings);
+    folder_free(&tables);
+    return status;
+}
+
+Test(load, one_fault_makes_one_finding) {
+    static const struct {
+        const char *name, *text;
+        enum earshot_status status;
+        const char *code;
+    } rows[] = {
+        {"site.csv", house_site, EARSHOT_OK, ""},
+        {"notes.csv", "a\n1\n", EARSHOT_OK, "file-unknown"},
+        {"devices.csv", "Device,role,x_m,y_m\na,sensor,1,2\np,receiver,0,0\n", EARSHOT_INVALID,
+         "column-missing"},
+        {"devices.csv", "device,role\n", EARSHOT_INVALID, "no-devices"},
+        {"devices.csv", "device,role,x_m,y_m,height_m,radio\na,sensor,1,2,1,868-10mw\n",
+         EARSHOT_INVALID, "no-receiver"},
+        {"devices.csv",
+         "device,role,x_m,y_m,height_m,radio\na,sensor,1,2,1,868-10mw\n"
+         "p,reciever,0,0,1,868-10mw\n",
+         EARSHOT_INVALID, "choice-unknown"},
+        {"devices.csv",
+         "device,role,x_m,x_ft,y_m,height_m,radio\na,sensor,1,,2,1,868-10mw\n"
+         "p,receiver,0,,0,1,868-10mw\n",
+         EARSHOT_INVALID, "column-in-two-units"},
+        {"devices.csv",
+         "device,role,x_m,y_m,height_m,radio,colour\na,sensor,1,2,1,868-10mw,red\n"
+         "p,receiver,0,0,1,868-10mw,\n",
+         EARSHOT_OK, "column-unknown"},
+        {"devices.csv",
+         "device,role,x_m,y_m,height_m,radio,hears\na,sensor,1,2,1,868-10mw,b\n"
+         "p,receiver,0,0,1,868-10mw,a\n",
+         EARSHOT_INVALID, "sensor-hears"},
+        {"devices.csv",
+         "device,role,x_m,y_m,height_m,radio,hears\na,sensor,1,2,1,868-10mw,\n"
+         "p,receiver,0,0,1,868-10mw,a; c\n",
+         EARSHOT_INVALID, "device-unknown"},
+        {"devices.csv",
+         "device,role,x_m,y_m,height_m,radio\na,sensor,,,1,868-10mw\n"
+         "p,receiver,0,0,1,868-10mw\n",
+         EARSHOT_OK, "no-place"},
+        /* a table that cannot be read does not make every row that refers to it a fault */
+        {"levels.csv",
+         "level,floor_z_m,height_m\ngr\xFC"
+         "n,0,2.5\n",
+         EARSHOT_INVALID, "not-utf8"},
+        {"walls.csv", "wall,level,x1_m,y1_m,x2_m,y2_m,construction\nw,ground,0,0,1,1,Brick\n",
+         EARSHOT_INVALID, "construction-unknown"},
+        {"floors.csv", "level,ring,x_m,y_m\nground,outer,0,0\nground,outer,5,0\n",
+         EARSHOT_INVALID, "ring-too-short"},
+        {"floors.csv",
+         "level,ring,x_m,y_m\nground,hole 1,0,0\nground,hole 1,5,0\nground,hole 1,5,5\n",
+         EARSHOT_INVALID, "no-outer-ring"},
+        {"floors.csv", "level,ring,x_m,y_m\nground,outside,0,0\n", EARSHOT_INVALID,
+         "ring-unknown"},
+        {"paths.csv", "device,to,length_m\npanel,hall,5\n", EARSHOT_INVALID, "path-to-sensor"},
+        {"paths.csv", "device,to,length_m\nhall,panel,5\nhall,panel,6\n", EARSHOT_INVALID,
+         "path-twice"},
+        {"paths.csv", "device,to,length_m\npanel,panel,5\n", EARSHOT_INVALID, "path-to-itself"},
+        {"penetration.csv",
+         "construction,freq_mhz,loss_db,sd_db,kind,source\nbrick,868,4,2,effective,a\n"
+         "brick,868,5,2,effective,b\n",
+         EARSHOT_INVALID, "frequency-twice"},
+        {"constructions.csv", "construction,class,layers,note\nbrick,wall,,\nhedge,wall,,\n",
+         EARSHOT_OK, ""},
+        {"site.csv",
+         "key,value\nname,Small house\nenvironment,dwelling\nrequired_margin_db,10\n"
+         "life_safety_margin_db,14\nconfidence,0.9\nlife_safety_confidence,0.95\ntables,2\n",
+         EARSHOT_INVALID, "tables-too-new"},
+        {"site.csv",
+         "key,value\nname,Small house\nenvironment,dwelling\nrequired_margin_db,10\n"
+         "life_safety_margin_db,14\nconfidence,0.9\nlife_safety_confidence,0.95\n"
+         "environment,hall\n",
+         EARSHOT_INVALID, "name-twice"},
+        {"site.csv",
+         "key,value\nname,Small house\nenvironment,dwelling\nlife_safety_margin_db,14\n"
+         "confidence,0.9\nlife_safety_confidence,0.95\n",
+         EARSHOT_OK, "default-used"},
+    };
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        size_t n;
+        char code[40];
+        enum earshot_status status = with(rows[i].name, rows[i].text, &n, code);
+        cr_expect_eq(status, rows[i].status, "row %zu: %s", i, rows[i].text);
+        cr_expect_eq(n, rows[i].code[0] ? 1 : 0, "row %zu has %zu findings: %s", i, n,
+                     rows[i].text);
+        cr_expect_str_eq(code, rows[i].code, "row %zu: %s", i, rows[i].text);
+    }
+}
+
+/* Exit codes: errors give no margins; bad readings are set aside with a note. */
+Test(load, bad_readings_are_set_aside) {
+    static const struct {
+        const char *row, *code;
+    } rows[] = {
+        {"panel,hall,-6l,,,,,\n", "reading-unreadable"},
+        {"panel,hal,-60,,,,,\n", "device-unknown"},
+        {"hall,hall,-60,,,,,\n", "heard-at-sensor"},
+        {"panel,hall,-60,bars,,,,\n", "scale-unknown"},
+        {"panel,hall,,,10,11,,\n", "more-heard-than-trips"},
+        {"panel,hall,,,10,,,\n", "trips-without-heard"},
+        {"panel,hall,-60,,,,on the wall,\n", "choice-unknown"},
+        {"panel,hall,-60,,,,,99\n", "out-of-range"},
+        {"panel,hall,\"-60,5\",,,,,\n", "decimal-comma"},
+        {",hall,-60,,,,,\n", "cell-blank"},
+        {"panel,hall,none,,,,,\n", ""},
+        {"panel,hall,,,,,,\n", ""},
+        {"panel,hall,-60.5,dbm,10,8,in place,6\n", ""},
+    };
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        char text[200] = "heard_at,device,reading,scale,trips,heard,placed,pad_db\n", code[40];
+        size_t n;
+        strcat(text, rows[i].row);
+        cr_expect_eq(with("readings.csv", text, &n, code), EARSHOT_OK, "%s", rows[i].row);
+        cr_expect_eq(n, rows[i].code[0] ? 1 : 0, "%s", rows[i].row);
+        cr_expect_str_eq(code, rows[i].code, "%s", rows[i].row);
+    }
+}
+
+/* Published exponents without walls already hold ordinary walls: mixing is refused, floors are
+ * not (ITU-R P.1238 has a term of its own for floors). */
+Test(load, walls_must_not_count_twice) {
+    folder tables = house();
+    char code[40];
+    size_t n;
+    folder_free(&tables);
+    const char site[] = "key,value\nname,Small house\nenvironment,dwelling-by-distance\n"
+                        "required_margin_db,10\nlife_safety_margin_db,14\nconfidence,0.9\n"
+                        "life_safety_confidence,0.95\n";
+    cr_expect_eq(with("site.csv", site, &n, code), EARSHOT_INVALID);
+    cr_expect_eq(n, 1);
+    cr_expect_str_eq(code, "walls-count-twice");
+    static const struct {
+        const char *crossings;
+        enum earshot_status status;
+    } rows[] = {{"brick", EARSHOT_INVALID},
+                {"timber floor", EARSHOT_OK},
+                {"\"timber floor, inside door\"", EARSHOT_INVALID},
+                {"", EARSHOT_OK}};
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        char paths[100] = "device,to,length_m,crossings\nhall,panel,10,";
+        strcat(strcat(paths, rows[i].crossings), "\n");
+        earshot_bytes bytes[] = {{"site.csv", site, sizeof site - 1},
+                                 {"devices.csv", house_devices, sizeof house_devices - 1},
+                                 {"paths.csv", paths, strlen(paths)}};
+        earshot_findings *findings = earshot_findings_new();
+        earshot_survey *survey = NULL;
+        cr_expect_eq(earshot_survey_load(bytes, 3, findings, &survey), rows[i].status, "%s",
+                     paths);
+        earshot_survey_free(survey);
+        earshot_findings_free(findings);
+    }
+}
+
+/* Columns count code points, not bytes (style: UTF-8). */
+Test(load, columns_count_characters) {
+    const char text[] = "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n"
+                        "K\xC3\xBC"
+                        "che,ground,0,0,1,1,b\xC3\xB6se\n";
+    folder tables = house();
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *survey = NULL;
+    folder_put(&tables, "walls.csv", text);
+    cr_assert_eq(earshot_survey_load(tables.tables, tables.n, findings, &survey),
+                 EARSHOT_INVALID);
+    cr_assert_eq(earshot_findings_errors(findings), 1);
+    cr_expect_eq(earshot_findings_at(findings, 0).column, 22);
+    earshot_findings_free(findings);
+    folder_free(&tables);
+}
+
+/* The value in quotes, then the mend; a twin in another case is suggested. */
+Test(load, sentences_quote_and_mend) {
+    const char text[] = "wall,level,x1_m,y1_m,x2_m,y2_m,construction\nw,ground,0,0,1,1,Brick\n";
+    folder tables = house();
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *survey = NULL;
+    folder_put(&tables, "walls.csv", text);
+    earshot_survey_load(tables.tables, tables.n, findings, &survey);
+    cr_assert_eq(earshot_findings_count(findings), 1);
+    cr_expect_str_eq(
+        earshot_findings_at(findings, 0).sentence,
+        "construction 'Brick' is not in the materials tables; did you mean 'brick'?");
+    earshot_findings_free(findings);
+    folder_free(&tables);
+}
+
+/* ---- the same survey, written otherwise ---- */
+
+static void predict_all(const folder *tables, earshot_prediction *out, size_t *n) {
+    earshot_survey *survey = folder_load(tables);
+    earshot_belief *belief = NULL;
+    earshot_link links[64];
+    cr_assert_eq(earshot_belief_prior(survey, &belief), EARSHOT_OK);
+    *n = earshot_survey_links(survey, links, COUNT(links));
+    cr_assert(*n > 0 && *n <= COUNT(links));
+    cr_assert_eq(earshot_links_predict(survey, belief, links, *n, out), EARSHOT_OK);
+    earshot_belief_free(belief);
+    earshot_survey_free(survey);
+}
+
+static void expect_same(const folder *one, const folder *other, const char *what) {
+    earshot_prediction first[64], second[64];
+    size_t n_first, n_second;
+    predict_all(one, first, &n_first);
+    predict_all(other, second, &n_second);
+    cr_assert_eq(n_first, n_second, "%s", what);
+    for (size_t i = 0; i < n_first; i++) {
+        cr_expect_eq(first[i].loss_db, second[i].loss_db, "%s", what);
+        cr_expect_eq(first[i].margin_sd_db, second[i].margin_sd_db, "%s", what);
+    }
+}
+
+Test(load, the_same_in_other_clothes) {
+    static const struct {
+        const char *what, *name, *text;
+    } rows[] = {
+        {"a byte order mark", "devices.csv",
+         "\xEF\xBB\xBF"
+         "device,role,x_m,y_m,height_m,radio\nhall,sensor,6,0.5,1,868-10mw\n"
+         "panel,receiver,0,0.5,1,868-10mw\n"},
+        {"CR and LF", "devices.csv",
+         "device,role,x_m,y_m,height_m,radio\r\nhall,sensor,6,0.5,1,868-10mw\r\n"
+         "panel,receiver,0,0.5,1,868-10mw\r\n"},
+        {"semicolons and decimal commas", "devices.csv",
+         "device;role;x_m;y_m;height_m;radio\nhall;sensor;6;0,5;1;868-10mw\n"
+         "panel;receiver;0;0,5;1;868-10mw\n"},
+        {"another order of columns", "devices.csv",
+         "radio,height_m,y_m,x_m,role,device\n868-10mw,1,0.5,6,sensor,hall\n"
+         "868-10mw,1,0.5,0,receiver,panel\n"},
+        {"centimeters and millimeters", "devices.csv",
+         "device,role,x_cm,y_mm,height_m,radio\nhall,sensor,600,500,1,868-10mw\n"
+         "panel,receiver,0,500,1,868-10mw\n"},
+        {"paces of 0.75 m", "devices.csv",
+         "device,role,x_pace,y_m,height_m,radio\nhall,sensor,8,0.5,1,868-10mw\n"
+         "panel,receiver,0,0.5,1,868-10mw\n"},
+        {"blank rows and trailing columns", "devices.csv",
+         "device,role,x_m,y_m,height_m,radio,,\n,,,,,,,\nhall,sensor,6,0.5,1,868-10mw,,\n\n"
+         "panel,receiver,0,0.5,1,868-10mw,,\n"},
+        {"the wall from its other end", "walls.csv",
+         "wall,level,x1_m,y1_m,x2_m,y2_m,construction\nmiddle,ground,3,5,3,-5,brick\n"},
+    };
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        folder plain = house(), dressed = house();
+        folder_put(&dressed, rows[i].name, rows[i].text);
+        expect_same(&plain, &dressed, rows[i].what);
+        folder_free(&plain);
+        folder_free(&dressed);
+    }
+}
+
+/* 1 ft = 0.3048 m, 1 in = 25.4 mm: international yard and pound agreement, 1959. */
+Test(load, feet_and_inches) {
+    static const char *const rows[] = {
+        "device,role,x_ft,y_in,height_m,radio\nhall,sensor,20,10,1,868-10mw\n"
+        "panel,receiver,0,10,1,868-10mw\n",
+        "device,role,x_m,y_m,height_m,radio\nhall,sensor,6.096,0.254,1,868-10mw\n"
+        "panel,receiver,0,0.254,1,868-10mw\n"};
+    folder feet = house(), meters = house();
+    folder_put(&feet, "devices.csv", rows[0]);
+    folder_put(&meters, "devices.csv", rows[1]);
+    expect_same(&feet, &meters, "feet and inches");
+    folder_free(&feet);
+    folder_free(&meters);
+}
+
+/* A survey's own materials win by name, the rest stay as shipped. */
+Test(load, own_materials_win_by_name) {
+    earshot_prediction shipped[64], own[64];
+    size_t n;
+    folder tables = house();
+    predict_all(&tables, shipped, &n);
+    folder_put(
+        &tables, "materials/penetration.csv",
+        "construction,freq_mhz,loss_db,sd_db,kind,source\nbrick,868.3,11,2,effective,own\n");
+    predict_all(&tables, own, &n);
+    /* shipped brick at 868.3 MHz is 4 dB (materials/penetration.csv) */
+    cr_expect_float_eq(own[0].loss_db - shipped[0].loss_db, 7, 1e-9);
+    folder_free(&tables);
+}
