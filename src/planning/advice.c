@@ -1,17 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* advice.c - the likeliest cause of a weak link, and the cheapest thing to try.
  *
- * Rules of thumb (common practice, no source). A link whose mean holds, or of which too little is
- * known, wants a reading, not a drill, unless its mount alone takes 10 dB. A link that is short
- * wants its mount mended if that takes 3 dB or more; then half a wavelength along the wall, which
- * can find 6 dB in a fade; then a place whose way misses a crossing that takes more than is short;
- * and then a moved receiver or a repeater.
+ * Rules of thumb (common practice, no source). A link whose mean holds, or of which too little
+ * is known, wants a reading, not a drill, unless its mount alone takes 10 dB. A link that is
+ * short wants its mount mended if that takes 3 dB or more; then half a wavelength along the
+ * wall, which can find 6 dB in a fade; then a place whose way misses a crossing that takes more
+ * than is short; and then a moved receiver or a repeater.
  */
 #include <math.h>
 
 #include "planning.h"
 
-static const double light_m_per_s = 299792458.0; /* SI */
+static const double light_m_per_s = 299792458.0;           /* SI */
 static const double mount_worth_db = 3, bad_mount_db = 10; /* when short; when in doubt */
 static const double slide_gain_db = 6, crossing_worth_db = 3;
 

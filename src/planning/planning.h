@@ -56,10 +56,12 @@ typedef struct planning_question {
 
 enum { PLANNING_MAX_QUESTIONS = 3 };
 
-/* The questions whose answers would settle most of the links, best first; returns how many. The
- * mean is kept and the doubt of one parameter at a time taken away. */
-size_t planning_ask(const earshot_survey *survey, const earshot_belief *belief,
-                    const earshot_link *links, size_t n_links,
-                    planning_question questions[PLANNING_MAX_QUESTIONS]);
+/* The questions whose answers would settle most of the links, best first, and how many there
+ * are. The mean is kept and the doubt of one parameter at a time taken away. EARSHOT_OK or
+ * EARSHOT_NO_MEMORY. */
+enum earshot_status planning_ask(const earshot_survey *survey, const earshot_belief *belief,
+                                 const earshot_link *links, size_t n_links,
+                                 planning_question questions[PLANNING_MAX_QUESTIONS],
+                                 size_t *n_questions);
 
 #endif

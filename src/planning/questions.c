@@ -93,12 +93,13 @@ static planning_question question_of(const earshot_survey *survey, const struct 
     return question;
 }
 
-size_t planning_ask(const earshot_survey *survey, const earshot_belief *belief,
-                    const earshot_link *links, size_t n_links,
-                    planning_question questions[PLANNING_MAX_QUESTIONS]) {
+enum earshot_status planning_ask(const earshot_survey *survey, const earshot_belief *belief,
+                                 const earshot_link *links, size_t n_links,
+                                 planning_question questions[PLANNING_MAX_QUESTIONS],
+                                 size_t *n_questions) {
     struct tally *tallies = calloc(belief->n, sizeof *tallies);
     if (!tallies)
-        return 0;
+        return EARSHOT_NO_MEMORY;
     for (size_t i = 0; i < belief->n; i++)
         tallies[i].parameter = i;
     for (size_t i = 0; i < n_links; i++)
@@ -109,6 +110,7 @@ size_t planning_ask(const earshot_survey *survey, const earshot_belief *belief,
         questions[n] = question_of(survey, &tallies[n]);
         n++;
     }
+    *n_questions = n;
     free(tallies);
-    return n;
+    return EARSHOT_OK;
 }

@@ -75,6 +75,8 @@ static void write_words(report_json *json, const char *key, const report_zone *z
     earshot_text *text = earshot_text_new();
     if (text)
         words(text, &zone->advice, parts);
+    if (!text || earshot_text_cut(text))
+        text_lose(json->out);
     report_string(json, key, text && earshot_text_size(text) ? earshot_text_data(text) : NULL);
     earshot_text_free(text);
 }

@@ -102,9 +102,11 @@ static void write_weak(const report_survey *gathered, const report_zone *zone,
 static void write_questions(const report_survey *gathered, earshot_text *out) {
     earshot_link *links = calloc(gathered->n_zones + 1, sizeof *links);
     planning_question questions[PLANNING_MAX_QUESTIONS];
-    size_t n = 0;
-    if (!links)
+    size_t n = 0, n_questions = 0;
+    if (!links) {
+        text_lose(out);
         return;
+    }
     for (size_t i = 0; i < gathered->n_zones; i++) {
         const earshot_zone *zone = &gathered->zones[i].zone;
         if (zone->prediction.verdict == EARSHOT_THIN ||
@@ -112,7 +114,9 @@ static void write_questions(const report_survey *gathered, earshot_text *out) {
              zone->prediction.notes & EARSHOT_NOTE_BEYOND_SD))
             links[n++] = zone->link;
     }
-    size_t n_questions = planning_ask(gathered->survey, gathered->belief, links, n, questions);
+    if (planning_ask(gathered->survey, gathered->belief, links, n, questions, &n_questions) !=
+        EARSHOT_OK)
+        text_lose(out);
     if (n_questions)
         text_add(out, "These answers would settle most of what is in doubt:\n");
     for (size_t i = 0; i < n_questions; i++) {
@@ -253,8 +257,10 @@ static void write_care(const report_survey *gathered, earshot_text *out) {
 
 void report_check_plain(const report_survey *gathered, bool all, earshot_text *out) {
     const report_zone **weak = calloc(gathered->n_zones + 1, sizeof *weak);
-    if (!weak)
+    if (!weak) {
+        text_lose(out);
         return;
+    }
     size_t n_weak = weak_zones(gathered, weak);
     write_sentence(gathered, weak, n_weak, out);
     if (3 * (gathered->count[EARSHOT_THIN] + gathered->count[EARSHOT_NOT_JUDGED]) >

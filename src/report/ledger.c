@@ -87,8 +87,10 @@ static void line(earshot_text *out, const char *what, const char *which, double 
 
 static void part_line(earshot_text *out, const earshot_part *part, struct sources *sources) {
     earshot_text *which = earshot_text_new();
-    if (!which)
+    if (!which) {
+        text_lose(out);
         return;
+    }
     bool rule = part->kind == EARSHOT_FIRST_METER || part->kind == EARSHOT_WAYS_ROUND ||
                 part->kind == EARSHOT_FLOORS_TOGETHER;
     text_add(which, rule ? "" : part->name);
@@ -98,6 +100,8 @@ static void part_line(earshot_text *out, const earshot_part *part, struct source
     }
     line(out, earshot_part_word(part->kind), earshot_text_data(which), part->loss_db, " dB",
          number_of(sources, part->source));
+    if (earshot_text_cut(which))
+        text_lose(out);
     earshot_text_free(which);
 }
 

@@ -129,7 +129,10 @@ static void write_assumed(const struct reach *reach, earshot_text *out) {
 
 static void write_surer(const struct reach *reach, earshot_text *out) {
     planning_question questions[PLANNING_MAX_QUESTIONS];
-    size_t n = planning_ask(reach->survey, reach->belief, &reach->link, 1, questions);
+    size_t n = 0;
+    if (planning_ask(reach->survey, reach->belief, &reach->link, 1, questions, &n) !=
+        EARSHOT_OK)
+        text_lose(out);
     text_add(out, "To be surer: ");
     if (!reach->trips) {
         text_add(out, "trip it ten times where it will hang and add --heard 10/10");

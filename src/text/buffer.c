@@ -44,6 +44,10 @@ bool earshot_text_cut(const earshot_text *text) {
     return text->cut;
 }
 
+void text_lose(earshot_text *text) {
+    text->cut = true;
+}
+
 /* Makes room for `n_more` bytes and the NUL; at least doubles, so that adding stays cheap. */
 static bool make_room(earshot_text *text, size_t n_more) {
     if (n_more < text->capacity - text->size) {

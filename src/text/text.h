@@ -20,6 +20,9 @@ void text_add(earshot_text *text, const char *string);
 void text_add_bytes(earshot_text *text, const char *bytes, size_t n_bytes);
 void text_add_count(earshot_text *text, size_t count);
 
+/* Cuts the text here: for a writer that found no memory for something other than the text. */
+void text_lose(earshot_text *text);
+
 /* Appends `value` in fixed notation, rounded to `decimals` (0 to 9) places, halves away from
  * zero; never an exponent, never "-0". Non-finite values and magnitudes of 1e15 and more (none
  * of our quantities comes near) are written as "null", which is what JSON wants. */
@@ -64,9 +67,9 @@ size_t text_utf8_count(const char *text, size_t length);
 
 /* A list of known words, and which of them are nearest to one that is not known: fewest single
  * edits (insert, delete, replace, swap of neighbors), ASCII case ignored, at most a third of
- * the longer word's length rounded up, and at most one more than the nearest. Writes the indices
- * of up to `capacity` words into `found`, nearest first, ties by index; returns how many. Words
- * over 64 bytes are never near. */
+ * the longer word's length rounded up, and at most one more than the nearest. Writes the
+ * indices of up to `capacity` words into `found`, nearest first, ties by index; returns how
+ * many. Words over 64 bytes are never near. */
 size_t text_nearest(const char *word, const char *const *known, size_t n_known, size_t *found,
                     size_t capacity);
 
