@@ -37,9 +37,9 @@ static uint64_t scaled_fraction(double fraction, int decimals) {
     double sum = a + b;
     double b_in_sum = sum - a;
     double error = (a - (sum - b_in_sum)) + (b - b_in_sum); /* [Knuth] a + b = sum + error */
-    double whole = floor(sum);
-    double rest = sum - whole;
-    return (uint64_t)whole + (rest > 0.5 || (rest == 0.5 && error >= 0.0));
+    uint64_t whole = (uint64_t)sum;
+    double rest = sum - (double)whole;
+    return whole + (rest > 0.5 || (rest == 0.5 && error >= 0.0));
 }
 
 /* Writes the last `n_digits` digits of `value`, leading zeros and all. */

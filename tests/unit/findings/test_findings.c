@@ -35,9 +35,9 @@ Test(findings, sorted_whatever_the_order_of_arrival) {
         const char *value;
     } sorted[] = {
         {"site.csv", 0, 9, 1, "a"},    {"walls.csv", 1, 0, 0, "b"},
-        {"walls.csv", 1, 2, 0, "c"},   {"walls.csv", 1, 2, 1, "d"},
-        {"walls.csv", 1, 2, 11, "e"},  {"walls.csv", 1, 10, 1, "f"},
-        {"devices.csv", 2, 1, 1, "g"}, {"devices.csv", 2, 1, 2, "h"},
+        {"walls.csv", 1, 2, 0, "c"},   {"walls.csv", 1, 2, 11, "d"},
+        {"walls.csv", 1, 10, 1, "e"},  {"devices.csv", 2, 1, 1, "f"},
+        {"devices.csv", 2, 1, 2, "g"}, {"doors.csv", 2, 1, 1, "h"},
     };
     enum { N = sizeof sorted / sizeof sorted[0] };
     for (size_t step = 1; step < N; step += 2) { /* N is 8: every odd step visits all */

@@ -72,7 +72,7 @@ Test(nearest, as_the_definition_says) {
     cr_assert_eq(n_words, N_WORDS);
     for (size_t w = 0; w < N_WORDS; w++) {
         size_t want[N_WORDS], n_want = 0, found[N_WORDS];
-        /* all words are known here, so the nearest is the word itself, and one edit more counts */
+        /* all words are known here: the nearest is the word itself, and one edit more counts */
         for (size_t d = 0; d <= 1; d++) {
             for (size_t i = 0; i < N_WORDS; i++) {
                 size_t a = strlen(words[w]), b = strlen(words[i]), longer = a > b ? a : b;

@@ -30,6 +30,9 @@ Test(utf8, examples_of_the_standard) {
         {"\xFF\xFE", 0, 0, "RFC 3629 sec. 4; the mark of little-endian UTF-16"},
         {"ok\x80", 2, 2, "RFC 3629 sec. 4, a tail without a head"},
         {"ok\xE2\x89", 2, 2, "RFC 3629 sec. 4, a head without its tail"},
+        {"\xE2\x89/", 0, 0, "RFC 3629 sec. 4, UTF8-3: a third byte that is no tail"},
+        {"\xF0\x90/\x80", 0, 0, "RFC 3629 sec. 4, UTF8-4: a third byte that is no tail"},
+        {"\xF0\x90\x80/", 0, 0, "RFC 3629 sec. 4, UTF8-4: a fourth byte that is no tail"},
         {"gr\xFCn", 2, 2, "ISO 8859-1, as old spreadsheets save it"},
         {"", 0, 0, "RFC 3629 sec. 4, *( UTF8-char )"},
     };

@@ -1,0 +1,507 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* test_predict.c - whole links: against the survey that is worked out by hand, and by what must
+ * hold of every building.
+ */
+#include "earshot/earshot.h"
+#include "engine.h"
+#include "folder.h"
+#include "vectors.h"
+
+#include <criterion/criterion.h>
+#include <gsl/gsl_cdf.h>
+#include <gsl/gsl_deriv.h>
+#include <gsl/gsl_rng.h>
+#include <math.h>
+#include <pthread.h>
+#include <stdio.h>
+#include <string.h>
+
+#define COUNT(array) (sizeof(array) / sizeof *(array))
+
+enum { MOST = 128 };
+
+/* A loaded survey with its belief and links. */
+struct site {
+    earshot_survey *survey;
+    earshot_belief *belief;
+    earshot_link links[MOST];
+    earshot_prediction predictions[MOST];
+    size_t n;
+};
+
+static void open_site(const folder *tables, struct site *site) {
+    site->survey = folder_load(tables);
+    cr_assert_eq(earshot_belief_prior(site->survey, &site->belief), EARSHOT_OK);
+    site->n = earshot_survey_links(site->survey, site->links, MOST);
+    cr_assert(site->n > 0 && site->n <= MOST);
+    cr_assert_eq(earshot_links_predict(site->survey, site->belief, site->links, site->n,
+                                       site->predictions),
+                 EARSHOT_OK);
+}
+
+static void close_site(struct site *site) {
+    earshot_belief_free(site->belief);
+    earshot_survey_free(site->survey);
+}
+
+static void open_folder(const char *path, struct site *site) {
+    folder tables = folder_read(path);
+    open_site(&tables, site);
+    folder_free(&tables);
+}
+
+/* ---- by hand ---- */
+
+Test(predict, paper) {
+    struct site site;
+    vectors *rows = vectors_read("paper.csv");
+    open_folder("surveys/paper", &site);
+    cr_assert_eq(vectors_n_rows(rows), 5);
+    cr_assert_eq(site.n, 5);
+    for (size_t i = 0; i < 5; i++) {
+        const char *device = vectors_text(rows, i, "device");
+        size_t row = earshot_survey_find(site.survey, device), j = 0;
+        while (j < site.n && site.links[j].device != row)
+            j++;
+        cr_assert_lt(j, site.n, "%s", device);
+        const earshot_prediction *got = &site.predictions[j];
+        cr_expect_float_eq(got->distance_m, vectors_number(rows, i, "distance_m"), 1e-9, "%s",
+                           device);
+        cr_expect_float_eq(got->loss_db, vectors_number(rows, i, "loss_db"), 1e-9, "%s",
+                           device);
+        cr_expect_float_eq(got->margin_db, vectors_number(rows, i, "margin_db"), 1e-9, "%s",
+                           device);
+        cr_expect_float_eq(got->margin_sd_db, vectors_number(rows, i, "margin_sd_db"), 1e-9,
+                           "%s", device);
+        cr_expect_float_eq(got->spare_db, vectors_number(rows, i, "spare_db"), 1e-9, "%s",
+                           device);
+        cr_expect_float_eq(got->chance, vectors_number(rows, i, "chance"), 1e-6, "%s", device);
+        cr_expect_float_eq(got->chance, gsl_cdf_ugaussian_P(got->spare_db / got->margin_sd_db),
+                           1e-6, "%s: GSL", device);
+        cr_expect_str_eq(earshot_verdict_word(got->verdict), vectors_text(rows, i, "verdict"));
+    }
+    vectors_free(rows);
+    close_site(&site);
+}
+
+/* ---- the ledger ---- */
+
+/* First number of a column of a CSV text without quotes in it, in the row that begins with
+ * `name` and has `second` as its second cell (NULL: any). */
+static double cell(const char *text, const char *name, const char *second, int column) {
+    size_t length = strlen(name);
+    for (const char *line = text; line;
+         line = strchr(line, '\n') ? strchr(line, '\n') + 1 : NULL) {
+        if (strncmp(line, name, length) != 0 || line[length] != ',')
+            continue;
+        if (second && strncmp(line + length + 1, second, strlen(second)) != 0)
+            continue;
+        for (int i = 0; i < column; i++)
+            line = strchr(line, ',') + 1;
+        return strtod(line, NULL);
+    }
+    cr_assert_fail("no row %s", name);
+    return NAN;
+}
+
+/* Each line of the demo's ledgers is worked out again from the tables as they stand on disk:
+ * the rows at 800 and 930 MHz are equal, so 868.3 MHz takes either. */
+Test(predict, ledger_recomputes_from_the_tables) {
+    struct site site;
+    folder materials = folder_read("materials");
+    const char *penetration = folder_text(&materials, "penetration.csv");
+    const char *mounts = folder_text(&materials, "mounts.csv");
+    open_folder("surveys/demo", &site);
+    for (size_t i = 0; i < site.n; i++) {
+        earshot_part parts[60];
+        earshot_prediction prediction;
+        size_t n_parts;
+        double sum = 0, walls = 0, heaviest = 0;
+        earshot_link_ledger(site.survey, site.belief, &site.links[i], parts, COUNT(parts),
+                            &n_parts, &prediction);
+        cr_assert(n_parts >= 2 && n_parts <= COUNT(parts));
+        for (size_t j = 0; j < n_parts; j++) {
+            double want = NAN;
+            switch (parts[j].kind) {
+            case EARSHOT_FIRST_METER: /* ITU-R P.525, 868.3 MHz, reference value 31.221179 */
+                want = 20 * log10(4 * acos(-1) * 868.3e6 / 299792458.0);
+                break;
+            case EARSHOT_DISTANCE: /* environments.csv: dwelling, exponent 2.1 */
+                want = 21 * log10(fmax(prediction.distance_m, 1));
+                break;
+            case EARSHOT_WALL:
+            case EARSHOT_DOOR:
+            case EARSHOT_WINDOW:
+                want = cell(penetration, parts[j].of, "930", 2);
+                walls += want;
+                heaviest = fmax(heaviest, want);
+                break;
+            case EARSHOT_FLOOR:
+                want = cell(penetration, parts[j].of, "930", 2);
+                break;
+            case EARSHOT_WAYS_ROUND: /* dwelling: power 0.9 */
+                want = pow(walls, 0.9) * pow(heaviest, 0.1) - walls;
+                break;
+            case EARSHOT_FLOORS_TOGETHER: /* dwelling: linear */
+                want = 0;
+                break;
+            case EARSHOT_MOUNT:
+                want = cell(mounts, parts[j].name, NULL, 1);
+                break;
+            }
+            cr_expect_float_eq(parts[j].loss_db, want, 1e-9, "link %zu, part %zu (%s)", i, j,
+                               parts[j].name);
+            cr_expect_gt(strlen(parts[j].source), 3);
+            sum += parts[j].loss_db;
+        }
+        cr_expect_float_eq(sum, prediction.loss_db, 1e-9, "link %zu: no remainder", i);
+        cr_expect_eq(prediction.loss_db, site.predictions[i].loss_db);
+    }
+    folder_free(&materials);
+    close_site(&site);
+}
+
+/* ---- what must hold of every building ---- */
+
+Test(predict, ends_swapped) {
+    static const char *const surveys[] = {"surveys/paper", "surveys/demo", "surveys/no-plan"};
+    for (size_t s = 0; s < COUNT(surveys); s++) {
+        struct site site;
+        open_folder(surveys[s], &site);
+        for (size_t i = 0; i < site.n; i++) {
+            earshot_link back = site.links[i];
+            back.from = site.links[i].to;
+            back.to = site.links[i].from;
+            back.to.bias = EARSHOT_NONE;
+            if (back.from.radio != back.to.radio)
+                continue; /* another frequency is another loss */
+            earshot_prediction prediction;
+            cr_assert_eq(earshot_links_predict(site.survey, site.belief, &back, 1, &prediction),
+                         EARSHOT_OK);
+            cr_expect_float_eq(prediction.loss_db, site.predictions[i].loss_db, 1e-12,
+                               "%s link %zu", surveys[s], i);
+        }
+        close_site(&site);
+    }
+}
+
+/* Rows behind the header in reverse. */
+static void reverse_rows(folder *tables, const char *name) {
+    const char *text = folder_text(tables, name);
+    const char *lines[200];
+    size_t n = 0;
+    char *turned = calloc(1, strlen(text) + 2), *at = turned;
+    for (const char *line = text; *line; line = strchr(line, '\n') + 1) {
+        cr_assert(n < COUNT(lines) && strchr(line, '\n'));
+        lines[n++] = line;
+    }
+    for (size_t i = 0; i < n; i++) {
+        const char *line = lines[i == 0 ? 0 : n - i];
+        size_t length = (size_t)(strchr(line, '\n') - line) + 1;
+        memcpy(at, line, length);
+        at += length;
+    }
+    folder_put(tables, name, turned);
+    free(turned);
+}
+
+Test(predict, table_order_does_not_matter) {
+    struct site plain, turned;
+    folder tables = folder_read("surveys/demo");
+    open_site(&tables, &plain);
+    reverse_rows(&tables, "walls.csv");
+    reverse_rows(&tables, "openings.csv");
+    reverse_rows(&tables, "devices.csv");
+    reverse_rows(&tables, "levels.csv");
+    open_site(&tables, &turned);
+    cr_assert_eq(plain.n, turned.n);
+    for (size_t i = 0; i < plain.n; i++) {
+        const char *device = earshot_survey_device(plain.survey, plain.links[i].device);
+        size_t j = 0;
+        while (strcmp(device, earshot_survey_device(turned.survey, turned.links[j].device)) !=
+               0)
+            j++;
+        cr_expect_float_eq(plain.predictions[i].loss_db, turned.predictions[j].loss_db, 1e-11,
+                           "%s", device);
+        cr_expect_float_eq(plain.predictions[i].margin_sd_db,
+                           turned.predictions[j].margin_sd_db, 1e-11, "%s", device);
+    }
+    folder_free(&tables);
+    close_site(&plain);
+    close_site(&turned);
+}
+
+static const char *const kinds[] = {"stud-wall", "brick", "concrete", "metal-cladding",
+                                    "glass"};
+
+/* Walls between random whole and half meters, so that ties are common. */
+static int add_wall(char *text, int size, int row, gsl_rng *rng) {
+    double ends[4];
+    do
+        for (int i = 0; i < 4; i++)
+            ends[i] = 0.5 * (double)gsl_rng_uniform_int(rng, 21);
+    while (ends[0] == ends[2] && ends[1] == ends[3]);
+    return size + sprintf(text + size, "w%d,ground,%g,%g,%g,%g,%s\n", row, ends[0], ends[1],
+                          ends[2], ends[3], kinds[gsl_rng_uniform_int(rng, COUNT(kinds))]);
+}
+
+Test(predict, a_wall_never_lowers_the_loss) {
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    gsl_rng_set(rng, 1);
+    folder tables = {.n = 0};
+    char devices[3000];
+    int size =
+        sprintf(devices, "device,role,x_m,y_m,height_m,radio\np,receiver,5,5,1,868-10mw\n");
+    for (int i = 0; i < 40; i++)
+        size += sprintf(devices + size, "s%d,sensor,%g,%g,1,868-10mw\n", i,
+                        0.5 * (double)gsl_rng_uniform_int(rng, 21),
+                        0.5 * (double)gsl_rng_uniform_int(rng, 21));
+    folder_put(&tables, "devices.csv", devices);
+    folder_put(&tables, "levels.csv", "level,floor_z_m,height_m\nground,0,2.5\n");
+    for (int building = 0; building < 10; building++) {
+        char walls[4000] = "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n";
+        double before[MOST] = {0};
+        int length = (int)strlen(walls);
+        for (int n = 0; n < 25; n++) {
+            struct site site;
+            length = add_wall(walls, length, n, rng);
+            folder_put(&tables, "walls.csv", walls);
+            open_site(&tables, &site);
+            for (size_t i = 0; i < site.n; i++) {
+                cr_assert(site.predictions[i].loss_db >= before[i] - 1e-12,
+                          "wall %d of building %d lowers link %zu", n, building, i);
+                before[i] = site.predictions[i].loss_db;
+            }
+            close_site(&site);
+        }
+    }
+    folder_free(&tables);
+    gsl_rng_free(rng);
+}
+
+/* ---- doubt ---- */
+
+/* A survey in which only walls are in doubt, and ways round are not counted. */
+static folder only_walls_in_doubt(const char *walls) {
+    folder tables = {.n = 0};
+    folder_put(&tables, "site.csv", "key,value\nname,x\nenvironment,sure\n");
+    folder_put(
+        &tables, "environments.csv",
+        "environment,walls,exponent,exponent_sd,shadow_sd_db,wall_saturation,"
+        "wall_saturation_sd,static_k_db,time_k_db,floors,floor_b,min_mhz,max_mhz,source\n"
+        "sure,drawn,2,0,0,1,0,60,60,linear,0.46,300,1000,made up\n");
+    folder_put(
+        &tables, "radios.csv",
+        "radio,freq_mhz,eirp_dbm,eirp_sd_db,sensitivity_dbm,sensitivity_sd_db,antenna_dbi,"
+        "antenna_sd_db,source\nsure,868.3,10,0,-100,0,0,0,made up\n");
+    folder_put(&tables, "constructions.csv",
+               "construction,class,layers,note\na,wall,,\nb,wall,,\n");
+    folder_put(
+        &tables, "penetration.csv",
+        "construction,freq_mhz,loss_db,sd_db,kind,source\na,868.3,5,2,effective,made up\n"
+        "b,868.3,5,1.5,effective,made up\n");
+    folder_put(
+        &tables, "devices.csv",
+        "device,role,x_m,y_m,height_m,radio\ns,sensor,0,0,1,sure\np,receiver,10,0,1,sure\n");
+    folder_put(&tables, "levels.csv", "level,floor_z_m,height_m\nground,0,2.5\n");
+    folder_put(&tables, "walls.csv", walls);
+    return tables;
+}
+
+/* Walls of one construction err together: a second one adds 2 sd, not 1.41. A Rice factor of 60
+ * dB still leaves a fade of 0.009 dB, hence the tolerance. */
+Test(predict, walls_of_one_construction_err_together) {
+    static const struct {
+        const char *walls;
+        double sd_db;
+    } rows[] = {
+        {"1,a", 2},
+        {"1,a 2,a", 4},
+        {"1,a 2,a 3,a", 6},
+        {"1,a 2,b", 2.5},           /* sqrt(2^2 + 1.5^2) */
+        {"1,a 2,a 3,b", 4.2720019}, /* sqrt(4^2 + 1.5^2) */
+    };
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        char walls[400] = "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n", copy[40];
+        int size = (int)strlen(walls), n = 0;
+        struct site site;
+        strcpy(copy, rows[i].walls);
+        for (char *word = strtok(copy, " "); word; word = strtok(NULL, " "))
+            size += sprintf(walls + size, "w%d,ground,%c,-3,%c,3,%c\n", n++, word[0], word[0],
+                            word[2]);
+        folder tables = only_walls_in_doubt(walls);
+        open_site(&tables, &site);
+        cr_expect_float_eq(site.predictions[0].margin_sd_db, rows[i].sd_db, 1e-4, "%s: %g",
+                           rows[i].walls, site.predictions[0].margin_sd_db);
+        folder_free(&tables);
+        close_site(&site);
+    }
+}
+
+struct moved {
+    struct site *site;
+    size_t link, parameter;
+};
+
+static double margin_at(double value, void *who) {
+    struct moved *moved = who;
+    earshot_belief *belief = moved->site->belief;
+    double kept = belief->mean[moved->parameter];
+    engine_result result;
+    belief->mean[moved->parameter] = value;
+    engine_solve(moved->site->survey, belief, &moved->site->links[moved->link], &result);
+    belief->mean[moved->parameter] = kept;
+    return result.rx_power_dbm - result.needed_dbm;
+}
+
+/* The feature row is the derivative of the margin: every parameter of every link of the demo
+ * against GSL, gsl_deriv_central. */
+Test(predict, features_are_derivatives) {
+    struct site site;
+    open_folder("surveys/demo", &site);
+    for (size_t link = 0; link < site.n; link++) {
+        engine_result result;
+        double row[600] = {0};
+        cr_assert_leq(site.belief->n, COUNT(row));
+        engine_solve(site.survey, site.belief, &site.links[link], &result);
+        for (size_t i = 0; i < result.features.n; i++)
+            row[result.features.parameter[i]] += result.features.value[i];
+        for (size_t parameter = 0; parameter < site.belief->n; parameter++) {
+            struct moved moved = {&site, link, parameter};
+            gsl_function function = {.function = margin_at, .params = &moved};
+            double slope, error;
+            gsl_deriv_central(&function, site.belief->mean[parameter], 1e-3, &slope, &error);
+            cr_expect_float_eq(row[parameter], slope, 1e-5 * (1 + fabs(slope)),
+                               "link %zu, parameter %zu", link, parameter);
+        }
+    }
+    close_site(&site);
+}
+
+/* J S J^T over the sparse row against the sum over all pairs, with covariances that are not
+ * zero. */
+Test(predict, variance_counts_covariances) {
+    struct site site;
+    open_folder("surveys/demo", &site);
+    size_t n = site.belief->n;
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j < n; j++)
+            site.belief->covariance[i * n + j] = i == j ? 1.5 : 0.01 * (double)((i + j) % 7);
+    for (size_t link = 0; link < site.n; link++) {
+        engine_result result;
+        double row[600] = {0}, want = 0;
+        engine_solve(site.survey, site.belief, &site.links[link], &result);
+        for (size_t i = 0; i < result.features.n; i++)
+            row[result.features.parameter[i]] += result.features.value[i];
+        for (size_t i = 0; i < n; i++)
+            for (size_t j = 0; j < n; j++)
+                want += row[i] * site.belief->covariance[i * n + j] * row[j];
+        cr_expect_float_eq(
+            engine_variance_db2(site.belief, &result.features, result.features.n), want,
+            1e-9 * want, "link %zu", link);
+    }
+    close_site(&site);
+}
+
+/* ---- what-ifs and misuse ---- */
+
+Test(predict, refuses_rows_that_are_not_there) {
+    struct site site;
+    open_folder("surveys/paper", &site);
+    earshot_link bad[6];
+    for (size_t i = 0; i < COUNT(bad); i++)
+        bad[i] = site.links[0];
+    bad[0].from.radio = 1000;
+    bad[1].to.mount = 1000;
+    bad[2].to.bias = 1000;
+    bad[3].path = 1000;
+    bad[4].from.x_m = 2049;
+    bad[5].to.radio = EARSHOT_NONE;
+    for (size_t i = 0; i < COUNT(bad); i++) {
+        earshot_link links[2] = {site.links[0], bad[i]};
+        earshot_prediction out[2] = {{.loss_db = 12345}, {.loss_db = 12345}};
+        cr_expect_eq(earshot_links_predict(site.survey, site.belief, links, 2, out),
+                     EARSHOT_MISUSE, "%zu", i);
+        cr_expect_eq(out[0].loss_db, 12345, "a failed call leaves its outputs untouched");
+    }
+    close_site(&site);
+}
+
+Test(predict, a_device_without_a_place_is_not_judged) {
+    struct site site;
+    folder tables = only_walls_in_doubt("wall,level,x1_m,y1_m,x2_m,y2_m,construction\n"
+                                        "w,ground,1,0,1,1,a\n");
+    folder_put(
+        &tables, "devices.csv",
+        "device,role,x_m,y_m,height_m,radio\ns,sensor,,,1,sure\np,receiver,10,0,1,sure\n");
+    open_site(&tables, &site);
+    cr_expect_eq(site.predictions[0].verdict, EARSHOT_NOT_JUDGED);
+    cr_expect(site.predictions[0].notes & EARSHOT_NOTE_NO_PLACE);
+    cr_expect(isnan(site.predictions[0].loss_db));
+    folder_free(&tables);
+    close_site(&site);
+}
+
+/* A path row with the plan's length and walls loses what the plan does. */
+Test(predict, path_row_and_plan_agree) {
+    struct site plan, path;
+    folder tables = only_walls_in_doubt("wall,level,x1_m,y1_m,x2_m,y2_m,construction\n"
+                                        "w,ground,3,-1,3,1,a\nv,ground,4,-1,4,1,b\n");
+    open_site(&tables, &plan);
+    folder_put(&tables, "devices.csv", "device,role,radio\ns,sensor,sure\np,receiver,sure\n");
+    folder_put(&tables, "paths.csv", "device,to,length_m,crossings\ns,p,10,\"a, b\"\n");
+    folder_put(&tables, "walls.csv", "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n");
+    open_site(&tables, &path);
+    cr_expect_eq(plan.predictions[0].loss_db, path.predictions[0].loss_db);
+    cr_expect_eq(plan.predictions[0].margin_sd_db, path.predictions[0].margin_sd_db);
+    folder_free(&tables);
+    close_site(&plan);
+    close_site(&path);
+}
+
+/* With a rated range the claim's doubt stands in for the radio's own three. */
+Test(predict, rated_range_is_the_whole_budget) {
+    struct site site;
+    folder tables = only_walls_in_doubt("wall,level,x1_m,y1_m,x2_m,y2_m,construction\n"
+                                        "w,ground,1,5,1,6,a\n");
+    folder_put(
+        &tables, "radios.csv",
+        "radio,freq_mhz,eirp_dbm,eirp_sd_db,sensitivity_dbm,sensitivity_sd_db,antenna_dbi,"
+        "antenna_sd_db,rated_range_m,source\nsure,868.3,10,3,-100,2,-2,3,500,made up\n");
+    open_site(&tables, &site);
+    engine_claim claim = engine_rated_range(868.3, 500);
+    cr_expect_float_eq(site.predictions[0].margin_db,
+                       claim.budget_db - site.predictions[0].loss_db, 1e-9);
+    cr_expect_float_eq(site.predictions[0].margin_sd_db, claim.sd_db, 1e-4);
+    folder_free(&tables);
+    close_site(&site);
+}
+
+static void *predict_again(void *who) {
+    struct site *site = who;
+    for (int round = 0; round < 200; round++)
+        earshot_links_predict(site->survey, site->belief, site->links, site->n,
+                              site->predictions);
+    return NULL;
+}
+
+/* Survey and belief are shared by threads, each with its own results. */
+Test(predict, two_threads_one_survey) {
+    struct site first, second;
+    pthread_t threads[2];
+    open_folder("surveys/demo", &first);
+    second = first;
+    struct site *sites[2] = {&first, &second};
+    earshot_prediction alone[MOST];
+    memcpy(alone, first.predictions, sizeof alone);
+    for (int i = 0; i < 2; i++)
+        cr_assert_eq(pthread_create(&threads[i], NULL, predict_again, sites[i]), 0);
+    for (int i = 0; i < 2; i++)
+        pthread_join(threads[i], NULL);
+    for (int i = 0; i < 2; i++)
+        for (size_t j = 0; j < first.n; j++) {
+            cr_expect_eq(sites[i]->predictions[j].loss_db, alone[j].loss_db);
+            cr_expect_eq(sites[i]->predictions[j].margin_sd_db, alone[j].margin_sd_db);
+        }
+    close_site(&first);
+}

@@ -1,0 +1,72 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* test_verdict.c - margin and doubt to a verdict, at and beside each limit.
+ *
+ * Limits of z: 0.90 is 1.281551566, 0.95 is 1.644853627, 0.99 is 2.326347874 (tables of the
+ * normal distribution; tests/vectors/lognormal_margin.csv has them too).
+ */
+#include "engine.h"
+
+#include <criterion/criterion.h>
+#include <gsl/gsl_cdf.h>
+#include <math.h>
+
+static const earshot_survey survey = {.site = {.required_margin_db = 10,
+                                               .life_safety_margin_db = 14,
+                                               .confidence = 0.90,
+                                               .life_safety_confidence = 0.95}};
+
+Test(verdict, limits) {
+    static const struct {
+        double margin_db, sd_db;
+        bool life_safety, read;
+        enum earshot_verdict verdict;
+        const char *why;
+    } rows[] = {
+        {10 + 1.2816 * 8, 8, false, false, EARSHOT_FIRM, "just 90 % sure"},
+        {10 + 1.2815 * 8, 8, false, false, EARSHOT_THIN, "just not"},
+        {14 + 1.6449 * 8, 8, true, false, EARSHOT_FIRM, "life safety: 14 dB and 95 %"},
+        {14 + 1.6448 * 8, 8, true, false, EARSHOT_THIN, "just not"},
+        {10 + 1.2816 * 8, 8, true, false, EARSHOT_THIN,
+         "enough for others, not for life safety"},
+        {0.1, 8, false, false, EARSHOT_THIN, "it closes, but that is not assured"},
+        {-0.1, 8, false, false, EARSHOT_OUT, "likelier not heard than heard"},
+        {10, 0, false, false, EARSHOT_FIRM, "no doubt at all"},
+        {9.9, 0, false, false, EARSHOT_THIN, "no doubt at all"},
+        {30, 10, false, false, EARSHOT_FIRM, "10 dB of doubt are judged"},
+        {10, 10.01, false, false, EARSHOT_NOT_JUDGED, "more are not"},
+        {10, 10.01, false, true, EARSHOT_THIN, "but with a reading they are"},
+        {10 + 2.3264 * 12, 12, false, false, EARSHOT_FIRM, "99 % sure in spite of the doubt"},
+        {10 + 2.3263 * 12, 12, false, false, EARSHOT_NOT_JUDGED, "just not"},
+        {-2.3264 * 12, 12, false, false, EARSHOT_OUT, "99 % sure that it won't reach"},
+        {-2.3263 * 12, 12, false, false, EARSHOT_NOT_JUDGED, "just not"},
+        {NAN, 8, false, false, EARSHOT_NOT_JUDGED, "a value is missing"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        earshot_link link = {.life_safety = rows[i].life_safety};
+        earshot_prediction prediction = {.margin_db = rows[i].margin_db,
+                                         .margin_sd_db = rows[i].sd_db,
+                                         .basis = rows[i].read ? EARSHOT_READ_IN_PLACE
+                                                               : EARSHOT_PREDICTED};
+        engine_judge(&survey, &link, &prediction);
+        cr_expect_eq(prediction.verdict, rows[i].verdict, "row %zu: %s", i, rows[i].why);
+        if (rows[i].sd_db > 0 && !isnan(rows[i].margin_db))
+            cr_expect_float_eq(prediction.chance,
+                               gsl_cdf_ugaussian_P(prediction.spare_db / rows[i].sd_db), 1e-12,
+                               "row %zu: GSL", i);
+    }
+}
+
+/* The project's worked numbers, all normal, nothing else known, 15 dB shown where 10 is
+ * required. Read in place only session 2 and meter 2 remain, sd sqrt(8): 0.961. Read nearby,
+ * the reading's own static fade 5.6 and the zone's come on top, sd sqrt(8 + 2 x 31.36): 0.724.
+ */
+Test(verdict, worked_chances) {
+    static const struct {
+        double sd_db, chance;
+    } rows[] = {{2.8284271247461903, 0.961}, {8.409518416651, 0.724}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        earshot_prediction prediction = {.margin_db = 15, .margin_sd_db = rows[i].sd_db};
+        engine_judge(&survey, &(earshot_link){.life_safety = false}, &prediction);
+        cr_expect_float_eq(prediction.chance, rows[i].chance, 0.0005);
+    }
+}
