@@ -129,8 +129,8 @@ Test(heard, posterior_against_gsl) {
             moment[count.power] = integral(posterior, &count, low, high);
         count.power = 0;
         double want_mean = moment[1] / moment[0];
-        cr_expect_float_eq(got.margin_db, want_mean, 1e-6, "row %zu: %.9f, %.9f", i, got.margin_db,
-                           want_mean);
+        cr_expect_float_eq(got.margin_db, want_mean, 1e-6, "row %zu: %.9f, %.9f", i,
+                           got.margin_db, want_mean);
         cr_expect_float_eq(got.margin_sd_db,
                            sqrt(moment[2] / moment[0] - want_mean * want_mean), 1e-5, "row %zu",
                            i);
