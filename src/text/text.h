@@ -50,8 +50,8 @@ enum text_number {
 
 /* Reads a whole string, blanks around it allowed, as a decimal number: sign, digits, one point
  * (`decimal`: '.' or ','), an optional exponent. A true minus sign (U+2212) counts as '-', as
- * word processors put it. Correctly rounded for up to 15 digits, within 2 units in the last
- * place beyond that. `*value` is set only on TEXT_NUMBER_OK. */
+ * word processors put it. Correctly rounded for up to 15 digits and 22 decimals, within a few
+ * units in the last place beyond that. `*value` is set only on TEXT_NUMBER_OK. */
 enum text_number text_read_number(const char *text, size_t length, char decimal, double *value);
 
 /* ---- utf8.c ---- */
