@@ -21,11 +21,14 @@
 
 #include "survey.h"
 
-/* What a construction loses at one radio's frequency, at the belief's mean. */
+/* What a construction loses at one radio's frequency: by its rows of penetration.csv, or by its
+ * layers (loss_db is then that of a path straight through; obliquely it is more). */
 typedef struct engine_loss {
     double loss_db, sd_db;
     const char *source;
-    bool far; /* beyond a factor 1.5 of the frequencies it is known for */
+    bool far;          /* beyond a factor 1.5 of the frequencies it is known for */
+    bool by_layers;    /* by slab theory, with an angle term */
+    bool extrapolated; /* by layers, and below where their table begins */
 } engine_loss;
 
 /* Parameters, in this order: exponent; ways-round power; one per construction and one per
@@ -42,6 +45,7 @@ struct earshot_belief {
      * and mounting (static); doors, people, stock on the day of a reading (session); a meter.
      */
     double shadow_sd_db, static_sd_db, session_sd_db, meter_sd_db;
+    double static_k_db; /* Rice factor of the static fade, whose sd is static_sd_db */
 };
 
 enum { ENGINE_EXPONENT, ENGINE_SATURATION, ENGINE_FIRST_CONSTRUCTION };
@@ -88,6 +92,10 @@ engine_claim engine_rated_range(double freq_mhz, double rated_range_m);
 engine_loss engine_table_loss(const earshot_survey *survey, size_t construction,
                               double freq_mhz);
 
+/* Loss by layers at an angle from straight through, dB (slab.h). */
+double engine_layers_db(const earshot_survey *survey, size_t construction, double freq_mhz,
+                        double angle_rad);
+
 /* ---- walls.c, floors.c ---- */
 
 /* A sum over crossed panels: the sum of their losses and the heaviest of them. */
@@ -120,6 +128,9 @@ typedef struct engine_crossing {
     bool floor;
     size_t construction;
     const char *name; /* of the wall, opening or level; of the construction on a path row */
+    double angle_rad; /* from straight through; 0 on a path row */
+    size_t beside;    /* the construction on the other side of an opening's edge so near that part
+                         of the signal goes there; NONE: no edge is near */
 } engine_crossing;
 
 /* Calls `meet` for each, walls and openings first, then floors. */
@@ -140,7 +151,7 @@ typedef struct engine_result {
     double loss_db, rx_power_dbm, needed_dbm;
     engine_features features;
     size_t n_power_features;
-    double apart_variance_db2; /* of the received power only, beyond the features */
+    double apart_power_db2, apart_margin_db2; /* variance beyond the features, of each */
     unsigned notes;
 } engine_result;
 
@@ -161,8 +172,9 @@ bool engine_link_valid(const earshot_survey *survey, const earshot_link *link);
 
 /* ---- verdict.c ---- */
 
-/* Fills required margin, spare, chance and verdict from margin and sd. */
-void engine_judge(const earshot_survey *survey, const earshot_link *link,
-                  earshot_prediction *prediction);
+/* Fills required margin, spare, chance and verdict. `normal_sd_db` is the margin's sd without the
+ * static fade, which is not normal and comes in by its own factor. */
+void engine_judge(const earshot_survey *survey, const earshot_belief *belief,
+                  const earshot_link *link, double normal_sd_db, earshot_prediction *prediction);
 
 #endif

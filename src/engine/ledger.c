@@ -30,6 +30,10 @@ static enum earshot_part_kind kind_of(enum survey_class class, bool floor) {
     return class == SURVEY_CLASS_WINDOW ? EARSHOT_WINDOW : EARSHOT_WALL;
 }
 
+static double square(double x) {
+    return x * x;
+}
+
 /* The square root of a parameter's variance. */
 static double sd_of(const earshot_belief *belief, size_t parameter) {
     return sqrt(belief->covariance[parameter * belief->n + parameter]);
@@ -45,13 +49,16 @@ static void write_crossing(void *who, const engine_crossing *crossing) {
         &writer->belief
              ->losses[writer->radio * survey->n_constructions + crossing->construction];
     double sd = sd_of(writer->belief, ENGINE_FIRST_CONSTRUCTION + crossing->construction);
+    double edge_db2 =
+        engine_edge_variance_db2(survey, writer->belief, writer->radio, crossing);
     write(writer,
           (earshot_part){.kind = kind_of(of->class, crossing->floor),
                          .name = crossing->name,
                          .of = of->name,
                          .loss_db = engine_loss_db(survey, writer->belief, writer->radio,
-                                                   crossing->construction),
-                         .sd_db = loss->sd_db * sd,
+                                                           crossing->construction,
+                                                           crossing->angle_rad),
+                                 .sd_db = sqrt(square(loss->sd_db * sd) + edge_db2),
                          .source = loss->source});
 }
 

@@ -10,6 +10,10 @@
 #include "chance.h"
 #include "engine.h"
 
+static double square(double x) {
+    return x * x;
+}
+
 /* ---- where each parameter stands ---- */
 
 size_t engine_mount(const earshot_survey *survey, size_t mount) {
@@ -35,10 +39,25 @@ size_t engine_n_parameters(const earshot_survey *survey) {
 /* ---- sums over what is crossed ---- */
 
 double engine_loss_db(const earshot_survey *survey, const earshot_belief *belief, size_t radio,
-                      size_t construction) {
+                      size_t construction, double angle_rad) {
     const engine_loss *loss = &belief->losses[radio * survey->n_constructions + construction];
     double offset = belief->mean[ENGINE_FIRST_CONSTRUCTION + construction];
-    return fmax(0, loss->loss_db + offset * loss->sd_db);
+    double table_db = loss->loss_db;
+    if (loss->by_layers && angle_rad > 0)
+        table_db = engine_layers_db(survey, construction, survey->radios[radio].freq_mhz,
+                                    angle_rad);
+    return fmax(0, table_db + offset * loss->sd_db);
+}
+
+double engine_edge_variance_db2(const earshot_survey *survey, const earshot_belief *belief,
+                                size_t radio, const engine_crossing *crossing) {
+    if (crossing->beside == EARSHOT_NONE)
+        return 0;
+    double here_db = engine_loss_db(survey, belief, radio, crossing->construction,
+                                    crossing->angle_rad);
+    double there_db =
+        engine_loss_db(survey, belief, radio, crossing->beside, crossing->angle_rad);
+    return (here_db - there_db) * (here_db - there_db) / 12; /* evenly spread between the two */
 }
 
 struct summing {
@@ -47,6 +66,7 @@ struct summing {
     size_t radio;
     engine_sum walls, floors;
     unsigned short wall_count[SURVEY_MAX_CONSTRUCTIONS], floor_count[SURVEY_MAX_CONSTRUCTIONS];
+    double edges_db2;
     bool far;
 };
 
@@ -65,7 +85,10 @@ static void meet(void *who, const engine_crossing *crossing) {
     const earshot_survey *survey = summing->survey;
     size_t construction = crossing->construction;
     engine_sum *sum = crossing->floor ? &summing->floors : &summing->walls;
-    double loss_db = engine_loss_db(survey, summing->belief, summing->radio, construction);
+    double loss_db = engine_loss_db(survey, summing->belief, summing->radio, construction,
+                                    crossing->angle_rad);
+    summing->edges_db2 +=
+        engine_edge_variance_db2(survey, summing->belief, summing->radio, crossing);
     sum->sum_db += loss_db;
     sum->n++;
     if (heavier(survey, sum, loss_db, construction)) {
@@ -124,17 +147,21 @@ static void budget_features(const earshot_survey *survey, const earshot_link *li
     const survey_radio *to = &survey->radios[link->to.radio];
     engine_features *features = &result->features;
     feature(features, engine_radio(survey, link->from.radio), 1);
+    double power_db2 = square(from->eirp_sd_db), antenna_db2 = square(to->antenna_sd_db);
     if (from->rated_range_m > 0) {
         result->n_power_features = features->n;
-        result->apart_variance_db2 =
-            from->eirp_sd_db * from->eirp_sd_db + to->antenna_sd_db * to->antenna_sd_db;
+        result->apart_power_db2 += power_db2 + antenna_db2;
         return;
     }
-    if (link->to.bias != EARSHOT_NONE)
+    if (link->to.bias != EARSHOT_NONE) {
         feature(features, engine_antenna(survey, link->to.bias), 1);
-    result->n_power_features = features->n;
-    if (link->to.bias != EARSHOT_NONE)
+        result->n_power_features = features->n;
         feature(features, engine_need(survey, link->to.bias), -1);
+        return;
+    }
+    result->n_power_features = features->n;
+    result->apart_power_db2 += antenna_db2;
+    result->apart_margin_db2 += antenna_db2 + square(to->sensitivity_sd_db);
 }
 
 /* ---- the parts of a result ---- */
@@ -205,6 +232,7 @@ static void solve_loss(const earshot_survey *survey, const earshot_belief *belie
     out->distance_m = distance_m(survey, link);
     out->first_meter_db = engine_first_meter_db(survey->radios[link->from.radio].freq_mhz);
     out->distance_db = engine_distance_db(belief->mean[ENGINE_EXPONENT], out->distance_m);
+    out->apart_power_db2 = out->apart_margin_db2 = summing.edges_db2;
     out->walls = summing.walls;
     out->floors = summing.floors;
     out->walls_together = engine_walls(&out->walls, fmin(fmax(power, 0.01), 1));
@@ -226,7 +254,7 @@ static void solve_loss(const earshot_survey *survey, const earshot_belief *belie
 void engine_solve(const earshot_survey *survey, const earshot_belief *belief,
                   const earshot_link *link, engine_result *out) {
     out->features.n = out->n_power_features = 0;
-    out->apart_variance_db2 = 0;
+    out->apart_power_db2 = out->apart_margin_db2 = 0;
     out->notes = 0;
     if (!placed(link)) {
         out->distance_m = out->loss_db = out->rx_power_dbm = out->needed_dbm = NAN;
@@ -263,10 +291,6 @@ bool engine_link_valid(const earshot_survey *survey, const earshot_link *link) {
             fabs(ends[end]->x_m) > GEOMETRY_REACH_M || fabs(ends[end]->y_m) > GEOMETRY_REACH_M)
             return false;
     return link->path == EARSHOT_NONE || link->path < survey->n_paths;
-}
-
-static double square(double x) {
-    return x * x;
 }
 
 static void predict(const earshot_survey *survey, const earshot_belief *belief,

@@ -1,30 +1,124 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* walk.c - what a link crosses: by the plan, or by its row of paths.csv.
  *
- * An opening is judged by what is in it, shut: a door that stands open loses less, and the
- * worse of the two is kept.
+ * An opening is judged by what is in it, shut: a door that stands open loses less, and the worse of
+ * the two is kept. Near the edge of an opening part of the signal goes by the other side: within 0.6
+ * of the first Fresnel radius, which is where an edge begins to matter ([P.526]).
+ *
+ *   [P.526] Recommendation ITU-R P.526, Propagation by diffraction, eq. (2): radius of the first
+ *           Fresnel ellipsoid, sqrt(lambda d1 d2 / (d1 + d2)); 0.6 of it as clearance, section 2
+ *           (edition and numbers from memory)
  */
+#include <math.h>
+
 #include "engine.h"
+
+static const double light_m_per_s = 299792458.0; /* SI */
+static const double edge_matters = 0.6;
 
 struct walker {
     const earshot_survey *survey;
+    geometry_place from, to;
+    double length_m, wavelength_m;
     void (*meet)(void *who, const engine_crossing *crossing);
     void *who;
 };
+
+/* ---- angles ---- */
+
+/* Angle between the path and the normal of an upright panel, or of a floor. */
+static double panel_angle_rad(const struct walker *walker, const geometry_panel *panel) {
+    double x_m = panel->b.x_m - panel->a.x_m, y_m = panel->b.y_m - panel->a.y_m;
+    double across = (walker->to.x_m - walker->from.x_m) * y_m -
+                    (walker->to.y_m - walker->from.y_m) * x_m;
+    return acos(fmin(fabs(across) / (hypot(x_m, y_m) * walker->length_m), 1));
+}
+
+static double floor_angle_rad(const struct walker *walker) {
+    return acos(fmin(fabs(walker->to.z_m - walker->from.z_m) / walker->length_m, 1));
+}
+
+/* ---- edges ---- */
+
+static double fresnel_radius_m(const struct walker *walker, const geometry_crossing *at) {
+    geometry_place meeting = {at->x_m, at->y_m, at->z_m};
+    double first_m = geometry_distance(walker->from, meeting);
+    double second_m = geometry_distance(meeting, walker->to);
+    return sqrt(walker->wavelength_m * first_m * second_m / (first_m + second_m));
+}
+
+/* Where along the panel a point of the plan is, m from its first end. */
+static double along_m(const geometry_panel *panel, double x_m, double y_m) {
+    double dx_m = panel->b.x_m - panel->a.x_m, dy_m = panel->b.y_m - panel->a.y_m;
+    return ((x_m - panel->a.x_m) * dx_m + (y_m - panel->a.y_m) * dy_m) / hypot(dx_m, dy_m);
+}
+
+/* Distance from a crossing to the nearest edge that parts opening and panel, m. An opening's edge on
+ * the panel's own top, bottom or end parts nothing. */
+static double edge_distance_m(const geometry_panel *panel, const geometry_opening *opening,
+                              const geometry_crossing *at) {
+    double u_m = along_m(panel, at->x_m, at->y_m);
+    double low_m = along_m(panel, opening->a.x_m, opening->a.y_m);
+    double high_m = along_m(panel, opening->b.x_m, opening->b.y_m);
+    double length_m = along_m(panel, panel->b.x_m, panel->b.y_m);
+    double beside_m = fmax(fmax(low_m - u_m, u_m - high_m), 0);
+    double above_m = fmax(fmax(opening->bottom_m - at->z_m, at->z_m - opening->top_m), 0);
+    if (beside_m > 0 || above_m > 0)
+        return hypot(beside_m, above_m);
+    double nearest_m = INFINITY;
+    if (low_m > GEOMETRY_STEP_M)
+        nearest_m = fmin(nearest_m, u_m - low_m);
+    if (high_m < length_m - GEOMETRY_STEP_M)
+        nearest_m = fmin(nearest_m, high_m - u_m);
+    if (opening->bottom_m > panel->bottom_m)
+        nearest_m = fmin(nearest_m, at->z_m - opening->bottom_m);
+    if (opening->top_m < panel->top_m)
+        nearest_m = fmin(nearest_m, opening->top_m - at->z_m);
+    return nearest_m;
+}
+
+/* The construction that a crossing is so near to that part of the signal goes through it. */
+static size_t beside(const struct walker *walker, const geometry_crossing *at) {
+    const earshot_survey *survey = walker->survey;
+    const geometry_panel *panel = &survey->building.panels[at->panel];
+    double reach_m = 0, nearest_m = INFINITY;
+    size_t found = EARSHOT_NONE;
+    if (panel->n_openings)
+        reach_m = edge_matters * fresnel_radius_m(walker, at);
+    for (size_t i = 0; i < panel->n_openings; i++) {
+        size_t row = panel->first_opening + i;
+        bool own = at->kind == GEOMETRY_OPENING && at->index == row;
+        double distance_m = edge_distance_m(panel, &survey->building.openings[row], at);
+        if (distance_m >= fmin(reach_m, nearest_m))
+            continue;
+        nearest_m = distance_m;
+        found = own ? survey->walls[at->panel].construction : survey->openings[row].construction;
+    }
+    return found;
+}
+
+/* ---- what is crossed ---- */
 
 static void meet_geometry(void *who, const geometry_crossing *at) {
     const struct walker *walker = who;
     const earshot_survey *survey = walker->survey;
     engine_crossing crossing;
-    if (at->kind == GEOMETRY_PANEL) {
-        const survey_wall *wall = &survey->walls[at->index];
-        crossing = (engine_crossing){false, wall->construction, wall->name};
-    } else if (at->kind == GEOMETRY_OPENING) {
-        const survey_opening *opening = &survey->openings[at->index];
-        crossing = (engine_crossing){false, opening->construction, opening->name};
-    } else {
+    if (at->kind == GEOMETRY_FLOOR) {
         const survey_level *level = &survey->levels[survey->floor_levels[at->index]];
-        crossing = (engine_crossing){true, level->construction, level->name};
+        crossing = (engine_crossing){.floor = true,
+                                     .construction = level->construction,
+                                     .name = level->name,
+                                     .angle_rad = floor_angle_rad(walker),
+                                     .beside = EARSHOT_NONE};
+    } else {
+        const survey_wall *wall = &survey->walls[at->panel];
+        const survey_opening *opening = &survey->openings[at->index];
+        bool through = at->kind == GEOMETRY_OPENING;
+        crossing = (engine_crossing){
+            .construction = through ? opening->construction : wall->construction,
+            .name = through ? opening->name : wall->name,
+            .angle_rad = panel_angle_rad(walker, &survey->building.panels[at->panel]),
+            .beside = beside(walker, at)};
     }
     walker->meet(walker->who, &crossing);
 }
@@ -34,7 +128,10 @@ static void walk_path(const struct walker *walker, const survey_path *path, bool
     for (size_t i = 0; i < path->n_crossings; i++) {
         size_t construction = survey->crossings[path->first_crossing + i];
         const survey_construction *of = &survey->constructions[construction];
-        engine_crossing crossing = {of->class == SURVEY_CLASS_FLOOR, construction, of->name};
+        engine_crossing crossing = {.floor = of->class == SURVEY_CLASS_FLOOR,
+                                    .construction = construction,
+                                    .name = of->name,
+                                    .beside = EARSHOT_NONE};
         if (crossing.floor == floors)
             walker->meet(walker->who, &crossing);
     }
@@ -42,13 +139,15 @@ static void walk_path(const struct walker *walker, const survey_path *path, bool
 
 void engine_walk(const earshot_survey *survey, const earshot_link *link,
                  void (*meet)(void *who, const engine_crossing *crossing), void *who) {
-    struct walker walker = {survey, meet, who};
+    struct walker walker = {.survey = survey, .meet = meet, .who = who};
     if (link->path != EARSHOT_NONE) {
         walk_path(&walker, &survey->paths[link->path], false);
         walk_path(&walker, &survey->paths[link->path], true);
         return;
     }
-    geometry_place from = {link->from.x_m, link->from.y_m, link->from.z_m};
-    geometry_place to = {link->to.x_m, link->to.y_m, link->to.z_m};
-    geometry_cross(&survey->building, from, to, meet_geometry, &walker);
+    walker.from = (geometry_place){link->from.x_m, link->from.y_m, link->from.z_m};
+    walker.to = (geometry_place){link->to.x_m, link->to.y_m, link->to.z_m};
+    walker.length_m = geometry_distance(walker.from, walker.to);
+    walker.wavelength_m = light_m_per_s / (survey->radios[link->from.radio].freq_mhz * 1e6);
+    geometry_cross(&survey->building, walker.from, walker.to, meet_geometry, &walker);
 }

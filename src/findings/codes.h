@@ -137,6 +137,16 @@ FINDING(TOO_MANY_CONSTRUCTIONS, ERROR, "too-many-constructions",
 FINDING(NO_LOSS, ERROR, "no-loss",
         "construction '{1}' is used but has no row with its loss; add one for the radio's "
         "frequency")
+/* layers: brick, or brick 0. {1}: the layer. */
+FINDING(LAYER_UNREADABLE, ERROR, "layer-unreadable",
+        "'{1}' is not a layer; write a material and its thickness in mm, like brick 100, with / "
+        "between layers")
+/* layers: brik 100. {1}: the material, {2}: hint. */
+FINDING(MATERIAL_UNKNOWN, ERROR, "material-unknown",
+        "material '{1}' is not in the dielectrics table; {2}")
+/* {1}: how many there may be. */
+FINDING(TOO_MANY_LAYERS, ERROR, "too-many-layers",
+        "this wall has too many layers; there may be {1}, so join thin ones")
 /* level: cellar, and no such level. {1}: the value, {2}: hint. */
 FINDING(LEVEL_UNKNOWN, ERROR, "level-unknown", "level '{1}' is not in levels.csv; {2}")
 /* floor_construction: brick. {1}: the construction. */

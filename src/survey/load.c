@@ -106,7 +106,8 @@ static void check_drawn(survey_load *load) {
 static void check_losses(survey_load *load) {
     const earshot_survey *survey = load->survey;
     for (size_t i = 0; i < survey->n_constructions; i++)
-        if (survey->constructions[i].in_use && survey->constructions[i].n_rows == 0)
+        if (survey->constructions[i].in_use && survey->constructions[i].n_rows == 0 &&
+            survey->constructions[i].n_layers == 0)
             findings_add(load->findings, FINDINGS_NO_LOSS,
                          survey_place(load, SURVEY_TABLE_PENETRATION),
                          (const char *const[4]){survey->constructions[i].name});

@@ -10,13 +10,122 @@
 #include <string.h>
 
 #include "rows.h"
+#include "text.h"
 
 /* Doubt where the row gives none; the row's own wins. Judgement, no source. */
 static const double eirp_sd_db = 3, sensitivity_sd_db = 2, antenna_sd_db = 3;
-static const double cost231_b = 0.46; /* COST 231 final report, Table 4.7.2 */
+static const double thickest_mm = 5000; /* of one layer: a castle wall */
+static const double cost231_b = 0.46;   /* COST 231 final report, Table 4.7.2 */
 
 static void *take(survey_load *load, size_t n, size_t size) {
     return survey_take(load->survey->storage, n ? n : 1, size);
+}
+
+/* ---- names ---- */
+
+/* Names in a materials table are unique because later rows replaced earlier ones, but one file
+ * may still hold a name twice. */
+static bool seen_before(survey_load *load, const survey_rows *rows, size_t i,
+                        enum survey_column column, const char *what) {
+    const char *name = survey_string(&rows->rows[i], column);
+    if (name[0] == '\0')
+        return true;
+    for (size_t j = 0; j < i; j++)
+        if (strcmp(survey_string(&rows->rows[j], column), name) == 0) {
+            survey_say(load, FINDINGS_NAME_TWICE, &rows->rows[i], column,
+                       (const char *const[4]){name, what});
+            return true;
+        }
+    return false;
+}
+
+/* ---- layers ---- */
+
+static void build_dielectrics(survey_load *load) {
+    earshot_survey *survey = load->survey;
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_DIELECTRICS];
+    survey->dielectrics = take(load, rows->n, sizeof *survey->dielectrics);
+    if (!survey->dielectrics)
+        return;
+    for (size_t i = 0; i < rows->n; i++) {
+        const survey_row *row = &rows->rows[i];
+        if (seen_before(load, rows, i, COLUMN_DIELECTRICS_MATERIAL, "material"))
+            continue;
+        survey->dielectrics[survey->n_dielectrics++] =
+            (survey_dielectric){.name = survey_string(row, COLUMN_DIELECTRICS_MATERIAL),
+                                .source = survey_string(row, COLUMN_DIELECTRICS_SOURCE),
+                                .a = survey_number(row, COLUMN_DIELECTRICS_A, 1),
+                                .b = survey_number(row, COLUMN_DIELECTRICS_B, 0),
+                                .c = survey_number(row, COLUMN_DIELECTRICS_C, 0),
+                                .d = survey_number(row, COLUMN_DIELECTRICS_D, 0),
+                                .min_ghz = survey_number(row, COLUMN_DIELECTRICS_MIN, 0),
+                                .max_ghz = survey_number(row, COLUMN_DIELECTRICS_MAX, 0)};
+    }
+}
+
+/* "brick 100": a material and a thickness in mm. */
+static bool read_layer(survey_load *load, const survey_row *row, const char *text,
+                       size_t length, survey_layer *layer) {
+    earshot_survey *survey = load->survey;
+    char hint[SURVEY_HINT_SIZE];
+    const char *word = survey_copy(survey->storage, text, length);
+    size_t name = length;
+    while (word && name && word[name - 1] != ' ')
+        name--;
+    double thickness_mm = 0;
+    if (!word || !name ||
+        text_read_number(word + name, length - name, '.', &thickness_mm) != TEXT_NUMBER_OK ||
+        thickness_mm <= 0 || thickness_mm > thickest_mm) {
+        survey_say(load, FINDINGS_LAYER_UNREADABLE, row, COLUMN_CONSTRUCTIONS_LAYERS,
+                   (const char *const[4]){word ? word : ""});
+        return false;
+    }
+    while (name && word[name - 1] == ' ')
+        name--;
+    const char *material = survey_copy(survey->storage, word, name);
+    layer->thickness_m = thickness_mm / 1000;
+    layer->dielectric = material
+                            ? survey_find(material, survey->dielectrics, survey->n_dielectrics,
+                                          sizeof *survey->dielectrics)
+                            : 0;
+    if (layer->dielectric < survey->n_dielectrics)
+        return true;
+    survey_hint(hint, material, survey->dielectrics, survey->n_dielectrics,
+                sizeof *survey->dielectrics);
+    survey_say(load, FINDINGS_MATERIAL_UNKNOWN, row, COLUMN_CONSTRUCTIONS_LAYERS,
+               (const char *const[4]){material, hint});
+    return false;
+}
+
+static void read_layers(survey_load *load, const survey_row *row,
+                        survey_construction *construction) {
+    earshot_survey *survey = load->survey;
+    const char *text = survey_string(row, COLUMN_CONSTRUCTIONS_LAYERS);
+    construction->first_layer = survey->n_layers;
+    while (*text) {
+        text += strspn(text, " ");
+        size_t length = strcspn(text, "/"), used = length;
+        while (used && text[used - 1] == ' ')
+            used--;
+        if (survey->n_layers - construction->first_layer == SURVEY_MAX_LAYERS) {
+            survey_say(load, FINDINGS_TOO_MANY_LAYERS, row, COLUMN_CONSTRUCTIONS_LAYERS,
+                       (const char *const[4]){"16"});
+            break;
+        }
+        survey->n_layers +=
+            read_layer(load, row, text, used, &survey->layers[survey->n_layers]);
+        text += length + (text[length] == '/');
+    }
+    construction->n_layers = survey->n_layers - construction->first_layer;
+}
+
+static size_t count_layers(const survey_rows *rows) {
+    size_t n = 1;
+    for (size_t i = 0; i < rows->n; i++)
+        for (const char *at = survey_string(&rows->rows[i], COLUMN_CONSTRUCTIONS_LAYERS); *at;
+             at++)
+            n += *at == '/' || at[1] == '\0';
+    return n;
 }
 
 /* ---- constructions and what they lose ---- */
@@ -67,29 +176,14 @@ static void add_penetrations(survey_load *load, survey_construction *constructio
     }
 }
 
-/* Names in a materials table are unique because later rows replaced earlier ones, but one file
- * may still hold a name twice. */
-static bool seen_before(survey_load *load, const survey_rows *rows, size_t i,
-                        enum survey_column column, const char *what) {
-    const char *name = survey_string(&rows->rows[i], column);
-    if (name[0] == '\0')
-        return true;
-    for (size_t j = 0; j < i; j++)
-        if (strcmp(survey_string(&rows->rows[j], column), name) == 0) {
-            survey_say(load, FINDINGS_NAME_TWICE, &rows->rows[i], column,
-                       (const char *const[4]){name, what});
-            return true;
-        }
-    return false;
-}
-
 static void build_constructions(survey_load *load) {
     earshot_survey *survey = load->survey;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_CONSTRUCTIONS];
     survey->constructions = take(load, rows->n, sizeof *survey->constructions);
     survey->penetrations =
         take(load, load->tables[SURVEY_TABLE_PENETRATION].n, sizeof *survey->penetrations);
-    if (!survey->constructions || !survey->penetrations)
+    survey->layers = take(load, count_layers(rows), sizeof *survey->layers);
+    if (!survey->constructions || !survey->penetrations || !survey->layers)
         return;
     for (size_t i = 0; i < rows->n; i++) {
         const survey_row *row = &rows->rows[i];
@@ -107,6 +201,7 @@ static void build_constructions(survey_load *load) {
         construction->class =
             class == EARSHOT_NONE ? SURVEY_CLASS_WALL : (enum survey_class) class;
         add_penetrations(load, construction);
+        read_layers(load, row, construction);
     }
 }
 
@@ -197,7 +292,10 @@ static void build_radio(const survey_row *row, survey_radio *radio) {
             survey_number(row, COLUMN_RADIOS_SENSITIVITY_SD, sensitivity_sd_db),
         .antenna_dbi = survey_number(row, COLUMN_RADIOS_ANTENNA, 0),
         .antenna_sd_db = survey_number(row, COLUMN_RADIOS_ANTENNA_SD, antenna_sd_db),
-        .rated_range_m = survey_number(row, COLUMN_RADIOS_RATED_RANGE, 0)};
+        .rated_range_m = survey_number(row, COLUMN_RADIOS_RATED_RANGE, 0),
+        .two_way = survey_get(row, COLUMN_RADIOS_TWO_WAY)->choice == 0,
+        .average = survey_get(row, COLUMN_RADIOS_EIRP_KIND)->choice == 0,
+        .line = row->line};
 }
 
 static void build_radios(survey_load *load) {
@@ -247,6 +345,7 @@ static void build_scales(survey_load *load) {
 }
 
 void survey_build_materials(survey_load *load) {
+    build_dielectrics(load);
     build_constructions(load);
     if (survey_storage_failed(load->survey->storage))
         return;

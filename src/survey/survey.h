@@ -31,11 +31,26 @@ typedef struct survey_penetration {
     const char *source;
 } survey_penetration;
 
+/* ITU-R P.2040: relative permittivity a f^b, conductivity c f^d S/m, f in GHz. */
+typedef struct survey_dielectric {
+    const char *name, *source;
+    double a, b, c, d;
+    double min_ghz, max_ghz;
+} survey_dielectric;
+
+typedef struct survey_layer {
+    size_t dielectric;
+    double thickness_m;
+} survey_layer;
+
+enum { SURVEY_MAX_LAYERS = 16 }; /* of one construction */
+
 typedef struct survey_construction {
     const char *name, *note;
     enum survey_class class;
-    size_t first_row, n_rows; /* into penetrations; effective rows where there are any */
-    bool in_use;              /* a wall, opening, floor or path row is built of it */
+    size_t first_row, n_rows;     /* into penetrations; effective rows where there are any */
+    size_t first_layer, n_layers; /* into layers, in order through the wall */
+    bool in_use;                  /* a wall, opening, floor or path row is built of it */
 } survey_construction;
 
 typedef struct survey_environment {
@@ -58,6 +73,9 @@ typedef struct survey_radio {
     double sensitivity_sd_db;
     double antenna_dbi, antenna_sd_db; /* as a listener */
     double rated_range_m;              /* the maker's open-air claim; 0: none */
+    bool two_way;                      /* answers are sent back, and must be heard too */
+    bool average;                      /* eirp_dbm is an average over time, not a peak */
+    size_t line;                       /* in its file, for notes that come later */
 } survey_radio;
 
 typedef struct survey_mount {
@@ -159,8 +177,12 @@ struct earshot_survey {
     survey_site site;
     survey_environment environment;
 
+    survey_dielectric *dielectrics;
+    size_t n_dielectrics;
     survey_construction *constructions;
     size_t n_constructions;
+    survey_layer *layers;
+    size_t n_layers;
     survey_penetration *penetrations;
     size_t n_penetrations;
     survey_radio *radios;
