@@ -46,7 +46,8 @@ enum {
     EARSHOT_NOTE_NO_PLACE = 4,   /* an end has no coordinates and no path row: not judged */
     EARSHOT_NOTE_NO_BUDGET = 8,  /* the radios give no sent or needed power: not judged */
     EARSHOT_NOTE_BEYOND_SD = 16, /* more than 10 dB give or take, and no reading: not judged */
-    EARSHOT_NOTE_FEW_HEARD = 32  /* far fewer trips heard than predicted: thin at best */
+    EARSHOT_NOTE_FEW_HEARD = 32, /* far fewer trips heard than predicted: thin at best */
+    EARSHOT_NOTE_WAY_BACK = 64   /* two-way: the listener's answer is the weaker way */
 };
 
 /* Values that are not known are not a number. */
@@ -58,7 +59,7 @@ typedef struct earshot_prediction {
         expected_reading_dbm; /* a new, well averaged, hand-held reading at that very place */
     double reading_sd_db;
     double needed_dbm;
-    double margin_db, margin_sd_db;
+    double margin_db, margin_sd_db; /* of the weaker way, where answers are sent back */
     double required_margin_db;
     double spare_db; /* margin less required margin */
     double chance;   /* that the margin is at least the required margin */

@@ -64,6 +64,7 @@ static void set_prior(const earshot_survey *survey, earshot_belief *belief) {
     belief->shadow_sd_db = environment->shadow_sd_db;
     /* losses are means of dB already, so only the spread of the fade is wanted */
     chance_rice_db(environment->static_k_db, &static_mean_db, &belief->static_sd_db);
+    belief->static_k_db = environment->static_k_db;
     belief->session_sd_db = session_sd_db;
     belief->meter_sd_db = meter_offset_sd_db(survey);
 }

@@ -32,6 +32,11 @@ double chance_rice_below(double k_db, double level_db);
  * above. */
 void chance_rice_db(double k_db, double *mean_db, double *sd_db);
 
+/* P(X + S >= limit): X normal with mean and sd, S the level in dB of a Rice fade (k_db as
+ * above) less its own mean, so that it has mean 0 and keeps its skew. Absolute error below
+ * 1e-9. */
+double chance_faded_above(double mean_db, double sd_db, double k_db, double limit_db);
+
 /* Integral of f over [low, high] by composite Gauss-Legendre with `n_pieces` pieces of 16
  * nodes. */
 double chance_integrate(double (*f)(double x, void *who), void *who, double low, double high,

@@ -12,16 +12,40 @@
 #include <math.h>
 
 #include "engine.h"
+#include "noise.h"
 
-static const double boltzmann_j_per_k = 1.380649e-23; /* SI */
-static const double noise_temperature_k = 290;        /* T0 of noise figures, IEEE */
-static const double rated_height_m = 1.5;             /* held, or on a post: common practice */
+static const double rated_height_m = 1.5; /* held, or on a post: common practice */
 
-double engine_needed_dbm(const survey_radio *radio) {
-    if (!isnan(radio->sensitivity_dbm))
-        return radio->sensitivity_dbm;
-    double noise_w = boltzmann_j_per_k * noise_temperature_k * radio->bandwidth_khz * 1e3;
-    return 10 * log10(noise_w * 1e3) + radio->noise_figure_db + radio->snr_needed_db;
+/* Where a radio does not say: narrow-band receivers of 25 to 100 kHz, and the signal that
+ * simple keying needs above the noise. Judgement, no source. */
+static const double usual_bandwidth_khz = 50, usual_snr_db = 10;
+
+static double or_usual(double value, double usual) {
+    return isnan(value) ? usual : value;
+}
+
+/* Power of the surroundings above what a receiver at T0 sees anyway, dBm; -INFINITY: none. */
+static double outside_dbm(const survey_radio *radio, enum survey_surroundings surroundings) {
+    if (surroundings == SURVEY_NO_SURROUNDINGS)
+        return -INFINITY;
+    double factor = pow(10, engine_man_made_db(surroundings, radio->freq_mhz) / 10);
+    double thermal_dbm =
+        engine_thermal_dbm(or_usual(radio->bandwidth_khz, usual_bandwidth_khz));
+    return factor > 1 ? thermal_dbm + 10 * log10(factor - 1) : -INFINITY;
+}
+
+double engine_needed_dbm(const survey_radio *radio, enum survey_surroundings surroundings,
+                         double read_noise_dbm) {
+    double snr_db = or_usual(radio->snr_needed_db, usual_snr_db);
+    double own_dbm = radio->sensitivity_dbm - snr_db;
+    if (isnan(radio->sensitivity_dbm)) {
+        snr_db = radio->snr_needed_db;
+        own_dbm = engine_thermal_dbm(radio->bandwidth_khz) + radio->noise_figure_db;
+    }
+    double needed_dbm = engine_add_dbm(own_dbm, outside_dbm(radio, surroundings)) + snr_db;
+    /* what the listener reads has its own noise in it already: the signal stands on it directly
+     */
+    return isinf(read_noise_dbm) ? needed_dbm : fmax(needed_dbm, read_noise_dbm + snr_db);
 }
 
 engine_claim engine_rated_range(double freq_mhz, double rated_range_m) {

@@ -8,6 +8,9 @@
  *     walls.c        crossed walls with ways round      multi-wall, saturated as a power law
  *     floors.c       crossed floors together            COST 231
  *     budget.c       needed power, rated open-air range  thermal noise, plane earth
+ *     slab.c         layers of dielectric               ITU-R P.2040
+ *     noise.c        man-made noise                     ITU-R P.372
+ *     repeats.c      alarms missed over the years       means over the slow state
  *
  * walk.c lists what a link crosses, by geometry or by a path row; predict.c puts it together.
  * The margin is linear in the parameters near any belief, and its feature row (the derivatives)
@@ -73,9 +76,12 @@ double engine_distance_db(double exponent, double distance_m);
 
 /* ---- budget.c ---- */
 
-/* Power that a listener needs, dBm: its sensitivity, or noise and the ratio needed above it.
- * Not a number when the radio gives neither. */
-double engine_needed_dbm(const survey_radio *radio);
+/* Power that a listener needs, dBm: its sensitivity, or thermal noise and the ratio needed
+ * above it; noise of the surroundings (ITU-R P.372) is added as power; noise that the listener
+ * itself has read (-INFINITY: none) counts as it is. Not a number when the radio gives nothing.
+ */
+double engine_needed_dbm(const survey_radio *radio, enum survey_surroundings surroundings,
+                         double read_noise_dbm);
 
 /* What a maker's claim of open-air range says of the loss that still works, dB: the middle
  * between free space and plane earth at that range, and the sd of what lies between. */
@@ -86,9 +92,9 @@ engine_claim engine_rated_range(double freq_mhz, double rated_range_m);
 
 /* ---- penetration.c ---- */
 
-/* The tables' loss of a construction at a frequency, linear in log f between neighboring rows,
- * flat outside; beyond a factor 1.5 of the nearest row 2 dB are added to the sd. The
- * construction has at least one row. */
+/* The loss of a construction at a frequency. By its rows: linear in log f between neighboring
+ * ones, flat outside; beyond a factor 1.5 of the nearest row 2 dB are added to the sd. Without
+ * rows: by its layers. A construction that has neither loses nothing, and is not in use. */
 engine_loss engine_table_loss(const earshot_survey *survey, size_t construction,
                               double freq_mhz);
 
@@ -129,8 +135,8 @@ typedef struct engine_crossing {
     size_t construction;
     const char *name; /* of the wall, opening or level; of the construction on a path row */
     double angle_rad; /* from straight through; 0 on a path row */
-    size_t beside;    /* the construction on the other side of an opening's edge so near that part
-                         of the signal goes there; NONE: no edge is near */
+    size_t beside; /* the construction on the other side of an opening's edge so near that part
+                      of the signal goes there; NONE: no edge is near */
 } engine_crossing;
 
 /* Calls `meet` for each, walls and openings first, then floors. */
@@ -161,7 +167,12 @@ void engine_solve(const earshot_survey *survey, const earshot_belief *belief,
 /* Median loss under the belief of a construction as crossed by a signal of a radio; never below
  * 0. */
 double engine_loss_db(const earshot_survey *survey, const earshot_belief *belief, size_t radio,
-                      size_t construction);
+                      size_t construction, double angle_rad);
+
+/* Variance that a near edge adds to a crossing, dB^2: the loss lies somewhere between that of
+ * both sides. */
+double engine_edge_variance_db2(const earshot_survey *survey, const earshot_belief *belief,
+                                size_t radio, const engine_crossing *crossing);
 
 /* J S J^T over the first `n` features. */
 double engine_variance_db2(const earshot_belief *belief, const engine_features *features,
@@ -172,9 +183,10 @@ bool engine_link_valid(const earshot_survey *survey, const earshot_link *link);
 
 /* ---- verdict.c ---- */
 
-/* Fills required margin, spare, chance and verdict. `normal_sd_db` is the margin's sd without the
- * static fade, which is not normal and comes in by its own factor. */
+/* Fills required margin, spare, chance and verdict. `normal_sd_db` is the margin's sd without
+ * the static fade, which is not normal and comes in by its own factor. */
 void engine_judge(const earshot_survey *survey, const earshot_belief *belief,
-                  const earshot_link *link, double normal_sd_db, earshot_prediction *prediction);
+                  const earshot_link *link, double normal_sd_db,
+                  earshot_prediction *prediction);
 
 #endif

@@ -49,16 +49,14 @@ static void write_crossing(void *who, const engine_crossing *crossing) {
         &writer->belief
              ->losses[writer->radio * survey->n_constructions + crossing->construction];
     double sd = sd_of(writer->belief, ENGINE_FIRST_CONSTRUCTION + crossing->construction);
-    double edge_db2 =
-        engine_edge_variance_db2(survey, writer->belief, writer->radio, crossing);
+    double edge_db2 = engine_edge_variance_db2(survey, writer->belief, writer->radio, crossing);
     write(writer,
           (earshot_part){.kind = kind_of(of->class, crossing->floor),
                          .name = crossing->name,
                          .of = of->name,
                          .loss_db = engine_loss_db(survey, writer->belief, writer->radio,
-                                                           crossing->construction,
-                                                           crossing->angle_rad),
-                                 .sd_db = sqrt(square(loss->sd_db * sd) + edge_db2),
+                                                   crossing->construction, crossing->angle_rad),
+                         .sd_db = sqrt(square(loss->sd_db * sd) + edge_db2),
                          .source = loss->source});
 }
 

@@ -44,8 +44,8 @@ double engine_loss_db(const earshot_survey *survey, const earshot_belief *belief
     double offset = belief->mean[ENGINE_FIRST_CONSTRUCTION + construction];
     double table_db = loss->loss_db;
     if (loss->by_layers && angle_rad > 0)
-        table_db = engine_layers_db(survey, construction, survey->radios[radio].freq_mhz,
-                                    angle_rad);
+        table_db =
+            engine_layers_db(survey, construction, survey->radios[radio].freq_mhz, angle_rad);
     return fmax(0, table_db + offset * loss->sd_db);
 }
 
@@ -53,8 +53,8 @@ double engine_edge_variance_db2(const earshot_survey *survey, const earshot_beli
                                 size_t radio, const engine_crossing *crossing) {
     if (crossing->beside == EARSHOT_NONE)
         return 0;
-    double here_db = engine_loss_db(survey, belief, radio, crossing->construction,
-                                    crossing->angle_rad);
+    double here_db =
+        engine_loss_db(survey, belief, radio, crossing->construction, crossing->angle_rad);
     double there_db =
         engine_loss_db(survey, belief, radio, crossing->beside, crossing->angle_rad);
     return (here_db - there_db) * (here_db - there_db) / 12; /* evenly spread between the two */
@@ -186,6 +186,11 @@ static double distance_m(const earshot_survey *survey, const earshot_link *link)
     return geometry_distance(from, to);
 }
 
+/* Noise that the listener itself has read, dBm; -INFINITY: none. */
+static double listener_noise_dbm(const earshot_survey *survey, const earshot_link *link) {
+    return link->to.bias == EARSHOT_NONE ? -INFINITY : survey->noise_dbm[link->to.bias];
+}
+
 static void budget(const earshot_survey *survey, const earshot_belief *belief,
                    const earshot_link *link, engine_result *result) {
     const survey_radio *from = &survey->radios[link->from.radio];
@@ -201,7 +206,9 @@ static void budget(const earshot_survey *survey, const earshot_belief *belief,
         result->needed_dbm = from->eirp_dbm + to->antenna_dbi + antenna -
                              engine_rated_range(from->freq_mhz, from->rated_range_m).budget_db;
     else
-        result->needed_dbm = engine_needed_dbm(to) + need;
+        result->needed_dbm =
+            engine_needed_dbm(to, survey->site.surroundings, listener_noise_dbm(survey, link)) +
+            need;
 }
 
 static earshot_link snapped(const earshot_link *link) {
@@ -293,25 +300,59 @@ bool engine_link_valid(const earshot_survey *survey, const earshot_link *link) {
     return link->path == EARSHOT_NONE || link->path < survey->n_paths;
 }
 
+/* Both ends of a two-way link must hear: the answer of the listener, by its own radio, is
+ * judged too. The sensor's antenna and need are then the ones in doubt. */
+static bool answers(const earshot_survey *survey, const earshot_link *link) {
+    return survey->radios[link->from.radio].two_way && survey->radios[link->to.radio].two_way;
+}
+
+static earshot_link turned(const earshot_link *link) {
+    earshot_link back = *link;
+    back.from = link->to;
+    back.to = link->from;
+    return back;
+}
+
+static double margin_of(const engine_result *result) {
+    return result->rx_power_dbm - result->needed_dbm;
+}
+
+/* The margin's variance without the static fade. */
+static double normal_variance_db2(const earshot_belief *belief, const engine_result *result) {
+    return engine_variance_db2(belief, &result->features, result->features.n) +
+           result->apart_margin_db2 + square(belief->shadow_sd_db);
+}
+
 static void predict(const earshot_survey *survey, const earshot_belief *belief,
                     const earshot_link *link, earshot_prediction *out) {
     engine_result result;
     engine_solve(survey, belief, link, &result);
-    double here_db2 = square(belief->shadow_sd_db) + square(belief->static_sd_db);
+    double static_db2 = square(belief->static_sd_db);
     double power_db2 = engine_variance_db2(belief, &result.features, result.n_power_features);
-    double margin_db2 = engine_variance_db2(belief, &result.features, result.features.n);
-    *out = (earshot_prediction){.distance_m = result.distance_m,
-                                .loss_db = result.loss_db,
-                                .rx_power_dbm = result.rx_power_dbm,
-                                .expected_reading_dbm = result.rx_power_dbm,
-                                .reading_sd_db = sqrt(power_db2 + result.apart_variance_db2 +
-                                                      here_db2 + square(belief->session_sd_db) +
-                                                      square(belief->meter_sd_db)),
-                                .needed_dbm = result.needed_dbm,
-                                .margin_db = result.rx_power_dbm - result.needed_dbm,
-                                .margin_sd_db = sqrt(margin_db2 + here_db2),
-                                .notes = result.notes};
-    engine_judge(survey, link, out);
+    double margin_db = margin_of(&result), normal_db2 = normal_variance_db2(belief, &result);
+    unsigned notes = result.notes;
+    *out = (earshot_prediction){
+        .distance_m = result.distance_m,
+        .loss_db = result.loss_db,
+        .rx_power_dbm = result.rx_power_dbm,
+        .expected_reading_dbm = result.rx_power_dbm,
+        .reading_sd_db =
+            sqrt(power_db2 + result.apart_power_db2 + square(belief->shadow_sd_db) +
+                 static_db2 + square(belief->session_sd_db) + square(belief->meter_sd_db)),
+        .needed_dbm = result.needed_dbm};
+    if (answers(survey, link)) {
+        earshot_link back = turned(link);
+        engine_solve(survey, belief, &back, &result);
+        if (margin_of(&result) < margin_db) {
+            margin_db = margin_of(&result);
+            normal_db2 = normal_variance_db2(belief, &result);
+            notes |= EARSHOT_NOTE_WAY_BACK;
+        }
+    }
+    out->margin_db = margin_db;
+    out->margin_sd_db = sqrt(normal_db2 + static_db2);
+    out->notes = notes;
+    engine_judge(survey, belief, link, sqrt(normal_db2), out);
 }
 
 enum earshot_status earshot_links_predict(const earshot_survey *survey,

@@ -14,15 +14,24 @@
 
 static const double most_sd_db = 10, certain = 0.99;
 
-static double chance_above(double mean, double limit, double sd) {
-    if (sd > 0)
-        return chance_normal_below((mean - limit) / sd);
-    return mean >= limit ? 1 : 0;
+/* What is known of a margin: a normal, and on it the static fade of a place that nobody read.
+ */
+struct margin {
+    double mean_db, normal_sd_db, fade_k_db; /* INFINITY: no fade */
+};
+
+static double chance_above(const struct margin *margin, double limit_db) {
+    if (margin->fade_k_db < INFINITY)
+        return chance_faded_above(margin->mean_db, margin->normal_sd_db, margin->fade_k_db,
+                                  limit_db);
+    if (margin->normal_sd_db > 0)
+        return chance_normal_below((margin->mean_db - limit_db) / margin->normal_sd_db);
+    return margin->mean_db >= limit_db ? 1 : 0;
 }
 
 static enum earshot_verdict verdict_of(const earshot_prediction *prediction,
-                                       double confidence) {
-    double out_chance = 1 - chance_above(prediction->margin_db, 0, prediction->margin_sd_db);
+                                       const struct margin *margin, double confidence) {
+    double out_chance = 1 - chance_above(margin, 0);
     bool doubtful =
         prediction->basis == EARSHOT_PREDICTED && prediction->margin_sd_db > most_sd_db;
     if (doubtful && prediction->chance < certain && out_chance < certain)
@@ -32,10 +41,13 @@ static enum earshot_verdict verdict_of(const earshot_prediction *prediction,
     return out_chance > 0.5 ? EARSHOT_OUT : EARSHOT_THIN;
 }
 
-void engine_judge(const earshot_survey *survey, const earshot_link *link,
+void engine_judge(const earshot_survey *survey, const earshot_belief *belief,
+                  const earshot_link *link, double normal_sd_db,
                   earshot_prediction *prediction) {
     const survey_site *site = &survey->site;
     double confidence = link->life_safety ? site->life_safety_confidence : site->confidence;
+    struct margin margin = {prediction->margin_db, normal_sd_db,
+                            belief->static_sd_db > 0 ? belief->static_k_db : INFINITY};
     prediction->required_margin_db =
         link->life_safety ? site->life_safety_margin_db : site->required_margin_db;
     prediction->spare_db = prediction->margin_db - prediction->required_margin_db;
@@ -43,9 +55,8 @@ void engine_judge(const earshot_survey *survey, const earshot_link *link,
     prediction->verdict = EARSHOT_NOT_JUDGED;
     if (isnan(prediction->spare_db))
         return;
-    prediction->chance = chance_above(prediction->margin_db, prediction->required_margin_db,
-                                      prediction->margin_sd_db);
-    prediction->verdict = verdict_of(prediction, confidence);
+    prediction->chance = chance_above(&margin, prediction->required_margin_db);
+    prediction->verdict = verdict_of(prediction, &margin, confidence);
     if (prediction->verdict == EARSHOT_NOT_JUDGED)
         prediction->notes |= EARSHOT_NOTE_BEYOND_SD;
 }

@@ -1,12 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* walk.c - what a link crosses: by the plan, or by its row of paths.csv.
  *
- * An opening is judged by what is in it, shut: a door that stands open loses less, and the worse of
- * the two is kept. Near the edge of an opening part of the signal goes by the other side: within 0.6
- * of the first Fresnel radius, which is where an edge begins to matter ([P.526]).
+ * An opening is judged by what is in it, shut: a door that stands open loses less, and the
+ * worse of the two is kept. Near the edge of an opening part of the signal goes by the other
+ * side: within 0.6 of the first Fresnel radius, which is where an edge begins to matter
+ * ([P.526]).
  *
- *   [P.526] Recommendation ITU-R P.526, Propagation by diffraction, eq. (2): radius of the first
- *           Fresnel ellipsoid, sqrt(lambda d1 d2 / (d1 + d2)); 0.6 of it as clearance, section 2
+ *   [P.526] Recommendation ITU-R P.526, Propagation by diffraction, eq. (2): radius of the
+ * first Fresnel ellipsoid, sqrt(lambda d1 d2 / (d1 + d2)); 0.6 of it as clearance, section 2
  *           (edition and numbers from memory)
  */
 #include <math.h>
@@ -29,8 +30,8 @@ struct walker {
 /* Angle between the path and the normal of an upright panel, or of a floor. */
 static double panel_angle_rad(const struct walker *walker, const geometry_panel *panel) {
     double x_m = panel->b.x_m - panel->a.x_m, y_m = panel->b.y_m - panel->a.y_m;
-    double across = (walker->to.x_m - walker->from.x_m) * y_m -
-                    (walker->to.y_m - walker->from.y_m) * x_m;
+    double across =
+        (walker->to.x_m - walker->from.x_m) * y_m - (walker->to.y_m - walker->from.y_m) * x_m;
     return acos(fmin(fabs(across) / (hypot(x_m, y_m) * walker->length_m), 1));
 }
 
@@ -53,8 +54,8 @@ static double along_m(const geometry_panel *panel, double x_m, double y_m) {
     return ((x_m - panel->a.x_m) * dx_m + (y_m - panel->a.y_m) * dy_m) / hypot(dx_m, dy_m);
 }
 
-/* Distance from a crossing to the nearest edge that parts opening and panel, m. An opening's edge on
- * the panel's own top, bottom or end parts nothing. */
+/* Distance from a crossing to the nearest edge that parts opening and panel, m. An opening's
+ * edge on the panel's own top, bottom or end parts nothing. */
 static double edge_distance_m(const geometry_panel *panel, const geometry_opening *opening,
                               const geometry_crossing *at) {
     double u_m = along_m(panel, at->x_m, at->y_m);
@@ -92,7 +93,8 @@ static size_t beside(const struct walker *walker, const geometry_crossing *at) {
         if (distance_m >= fmin(reach_m, nearest_m))
             continue;
         nearest_m = distance_m;
-        found = own ? survey->walls[at->panel].construction : survey->openings[row].construction;
+        found =
+            own ? survey->walls[at->panel].construction : survey->openings[row].construction;
     }
     return found;
 }

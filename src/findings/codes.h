@@ -138,9 +138,10 @@ FINDING(NO_LOSS, ERROR, "no-loss",
         "construction '{1}' is used but has no row with its loss; add one for the radio's "
         "frequency")
 /* layers: brick, or brick 0. {1}: the layer. */
-FINDING(LAYER_UNREADABLE, ERROR, "layer-unreadable",
-        "'{1}' is not a layer; write a material and its thickness in mm, like brick 100, with / "
-        "between layers")
+FINDING(
+    LAYER_UNREADABLE, ERROR, "layer-unreadable",
+    "'{1}' is not a layer; write a material and its thickness in mm, like brick 100, with / "
+    "between layers")
 /* layers: brik 100. {1}: the material, {2}: hint. */
 FINDING(MATERIAL_UNKNOWN, ERROR, "material-unknown",
         "material '{1}' is not in the dielectrics table; {2}")
@@ -231,6 +232,31 @@ FINDING(FAR_FREQUENCY, NOTE, "far-frequency",
         "the loss of '{1}' is used more than a factor 1.5 from the frequencies it is known "
         "for; 2 dB "
         "are added to its doubt")
+/* country: XX. {1}: the country. */
+FINDING(
+    COUNTRY_UNKNOWN, NOTE, "country-unknown",
+    "country '{1}' is not in the countries table, so transmit limits are not compared; ask its "
+    "authority what may be sent")
+/* A 345 MHz radio in Europe. {1}: the radio, {2}: MHz, {3}: the country. */
+FINDING(
+    NO_BAND, NOTE, "no-band",
+    "radio '{1}' sends at {2} MHz, which is in no band that the tables know for {3}; ask its "
+    "authority whether it may be used there")
+/* {1}: the radio, {2}: its EIRP, {3}: the limit as EIRP, {4}: the rule. */
+FINDING(
+    OVER_LIMIT, NOTE, "over-limit",
+    "radio '{1}' sends {2} dBm EIRP, over the {3} dBm that the tables know for its band ({4}); "
+    "check its data sheet, and never mend a link with more power")
+/* A radio without a power. {1}: the radio, {2}: the EIRP taken, {3}: the rule. */
+FINDING(
+    POWER_FROM_LIMIT, NOTE, "power-from-limit",
+    "radio '{1}' has no power given; {2} dBm EIRP is used, the legal limit less what a small "
+    "antenna loses ({3})")
+/* Layers worked out below the frequencies of their table. */
+FINDING(
+    EXTRAPOLATED, NOTE, "extrapolated",
+    "walls known only by their layers are worked out outside the frequencies of their table "
+    "(ITU-R P.2040-3 begins at 1 GHz for masonry); 2 dB are added to their doubt")
 /* scale: bar. {1}: the value, {2}: hint. */
 FINDING(SCALE_UNKNOWN, ERROR, "scale-unknown", "scale '{1}' is not in the scales table; {2}")
 /* reading: -7l. {1}: the cell. */

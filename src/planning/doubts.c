@@ -49,6 +49,11 @@ static void note_far(void *who, const engine_crossing *crossing) {
     const engine_loss *loss =
         &looking->belief
              ->losses[looking->radio * survey->n_constructions + crossing->construction];
+    if (loss->extrapolated)
+        findings_add(looking->findings, FINDINGS_EXTRAPOLATED,
+                     (findings_place){.file = survey->files.penetration,
+                                      .order = survey->files.penetration_order},
+                     (const char *const[4]){NULL});
     if (loss->far)
         findings_add(
             looking->findings, FINDINGS_FAR_FREQUENCY,

@@ -140,10 +140,10 @@ static void keep_files(survey_load *load) {
 
 static void build(survey_load *load) {
     static void (*const builders[])(survey_load *) = {
-        survey_build_materials, survey_build_names, survey_build_levels, survey_build_walls,
-        survey_build_devices,   survey_build_paths, survey_build_spots,  survey_build_readings,
-        survey_check_schedule,  check_mixing,       check_drawn,         check_losses,
-        check_places,           keep_files};
+        survey_build_margins,  survey_build_materials, survey_build_names,  survey_build_levels,
+        survey_build_walls,    survey_build_devices,   survey_build_paths,  survey_build_spots,
+        survey_build_readings, survey_check_schedule,  survey_check_limits, check_mixing,
+        check_drawn,           check_losses,           check_places,        keep_files};
     for (size_t i = 0; i < sizeof builders / sizeof *builders; i++) {
         if (survey_storage_failed(load->survey->storage))
             return;

@@ -104,13 +104,28 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
            !any_bad(row);
 }
 
+/* The most noise that each listener has read: two minutes at one hour may be quiet by chance.
+ */
+static void gather_noise(earshot_survey *survey) {
+    for (size_t i = 0; i < survey->n_listeners; i++)
+        survey->noise_dbm[i] = -INFINITY;
+    for (size_t i = 0; i < survey->n_readings; i++) {
+        size_t listener = survey->devices[survey->readings[i].heard_at].listener;
+        survey->noise_dbm[listener] =
+            fmax(survey->noise_dbm[listener], survey->readings[i].noise_dbm);
+    }
+}
+
 void survey_build_readings(survey_load *load) {
     earshot_survey *survey = load->survey;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_READINGS];
     survey->readings = survey_take(survey->storage, rows->n + 1, sizeof *survey->readings);
-    if (!survey->readings)
+    survey->noise_dbm =
+        survey_take(survey->storage, survey->n_listeners + 1, sizeof *survey->noise_dbm);
+    if (!survey->readings || !survey->noise_dbm)
         return;
     for (size_t i = 0; i < rows->n; i++)
         survey->n_readings +=
             read_row(load, &rows->rows[i], &survey->readings[survey->n_readings]);
+    gather_noise(survey);
 }

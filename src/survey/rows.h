@@ -144,6 +144,12 @@ size_t survey_pick(const survey_load *load, const char *word, size_t length);
 enum { SURVEY_WORD_SIZE = 64 };
 void survey_plain_word(char out[SURVEY_WORD_SIZE], const char *word, size_t length);
 
+/* ---- bands.c ---- */
+
+/* A limit of kind 0 (EIRP, dBm), 1 (ERP, dBm) or 2 (field strength at 3 m, dB(uV/m)) as EIRP,
+ * dBm. */
+double survey_limit_eirp_dbm(double limit, size_t kind);
+
 /* ---- load.c ---- */
 
 /* Reads the shipped tables and those among `tables` that are materials. */
@@ -151,6 +157,7 @@ void survey_read_materials(survey_load *load, const earshot_bytes *tables, size_
 
 /* The builders, in the order they run; each makes its findings and goes on. */
 void survey_build_site(survey_load *load);
+void survey_build_margins(survey_load *load);
 void survey_build_materials(survey_load *load);
 void survey_build_levels(survey_load *load);
 void survey_build_walls(survey_load *load);
@@ -159,6 +166,7 @@ void survey_build_paths(survey_load *load);
 void survey_build_spots(survey_load *load);
 void survey_build_readings(survey_load *load);
 void survey_check_schedule(survey_load *load);
+void survey_check_limits(survey_load *load);
 
 /* The tables shipped inside the library, as CSV bytes. */
 extern const earshot_bytes survey_shipped[];

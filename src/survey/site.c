@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* site.c - site.csv: the keys that hold for the whole building, with their defaults.
  *
- * One list of keys {key, limits, default, where the default comes from}; the check, the message
- * and the note about a default used all read it.
+ * One list of keys {key, limits, where the default comes from}; the check, the message and the
+ * note about a default used all read it.
  */
 #include <math.h>
 #include <string.h>
@@ -13,27 +13,33 @@
 struct site_key {
     const char *key;
     size_t offset; /* of the double in survey_site; NONE: text or handled apart */
-    double min, max, otherwise;
-    const char *unit, *source;
+    double min, max;
+    const char *unit;
+    enum survey_column preset; /* where its default comes from; SURVEY_N_COLUMNS: from below */
+    double otherwise;
 };
 
 #define AT(field) offsetof(survey_site, field)
+#define TEXT EARSHOT_NONE, 0, 0, NULL, SURVEY_N_COLUMNS, 0
 static const struct site_key keys[] = {
-    {"name", EARSHOT_NONE, 0, 0, 0, NULL, NULL},
-    {"country", EARSHOT_NONE, 0, 0, 0, NULL, NULL},
-    {"environment", EARSHOT_NONE, 0, 0, 0, NULL, NULL},
-    {"wired_zones", EARSHOT_NONE, 0, 0, 0, NULL, NULL},
-    {"tables", EARSHOT_NONE, 0, 0, 0, NULL, NULL},
-    {"required_margin_db", AT(required_margin_db), 0, 60, 10, "dB",
-     "ageing and battery 2, slow change 4, noise rise 2, common practice, no standard"},
-    {"life_safety_margin_db", AT(life_safety_margin_db), 0, 60, 14, "dB",
-     "4 dB more than the rest, common practice, no standard"},
-    {"confidence", AT(confidence), 0.5, 0.999, 0.90, "", "common practice, no source"},
-    {"life_safety_confidence", AT(life_safety_confidence), 0.5, 0.999, 0.95, "",
-     "common practice, no source"},
-    {"pace_m", AT(pace_m), 0.3, 1.5, 0.75, "m", "an adult's walking pace, common practice"},
-    {"north_deg", AT(north_deg), -360, 360, 0, "degrees", "north is up"},
+    {"name", TEXT},
+    {"country", TEXT},
+    {"environment", TEXT},
+    {"use", TEXT},
+    {"surroundings", TEXT},
+    {"wired_zones", TEXT},
+    {"tables", TEXT},
+    {"required_margin_db", AT(required_margin_db), 0, 60, "dB", COLUMN_MARGINS_REQUIRED, 0},
+    {"life_safety_margin_db", AT(life_safety_margin_db), 0, 60, "dB",
+     COLUMN_MARGINS_LIFE_SAFETY, 0},
+    {"confidence", AT(confidence), 0.5, 0.999, "", COLUMN_MARGINS_CONFIDENCE, 0},
+    {"life_safety_confidence", AT(life_safety_confidence), 0.5, 0.999, "",
+     COLUMN_MARGINS_LIFE_SAFETY_CONFIDENCE, 0},
+    {"pace_m", AT(pace_m), 0.3, 1.5, "m", SURVEY_N_COLUMNS,
+     0.75}, /* common practice, no source */
+    {"north_deg", AT(north_deg), -360, 360, "degrees", SURVEY_N_COLUMNS, 0},
 };
+#undef TEXT
 enum { N_KEYS = sizeof keys / sizeof *keys };
 
 static double *field(survey_site *site, const struct site_key *key) {
@@ -92,6 +98,18 @@ static void set_wired(survey_load *load, const survey_row *row) {
     load->survey->site.wired_high = (unsigned)high;
 }
 
+static void set_surroundings(survey_load *load, const survey_row *row) {
+    static const char *const words[] = {"city", "residential", "rural", "quiet rural"};
+    const char *value = survey_string(row, COLUMN_SITE_VALUE);
+    size_t found = survey_find(value, words, SURVEY_NO_SURROUNDINGS, sizeof *words);
+    char hint[SURVEY_HINT_SIZE];
+    load->survey->site.surroundings = (enum survey_surroundings)found;
+    if (found < SURVEY_NO_SURROUNDINGS)
+        return;
+    survey_hint(hint, value, words, SURVEY_NO_SURROUNDINGS, sizeof *words);
+    say_value(load, FINDINGS_CHOICE_UNKNOWN, row, "surroundings", hint, "");
+}
+
 /* Version 1 of the tables; a newer one may mean things this program does not know. */
 static void check_version(survey_load *load, const survey_row *row) {
     if (strcmp(survey_string(row, COLUMN_SITE_VALUE), "1") != 0)
@@ -111,38 +129,82 @@ static void set_key(survey_load *load, const survey_row *row, const struct site_
         site->country = value;
     else if (strcmp(key->key, "environment") == 0)
         site->environment = value;
+    else if (strcmp(key->key, "use") == 0)
+        site->use = value;
+    else if (strcmp(key->key, "surroundings") == 0)
+        set_surroundings(load, row);
     else if (strcmp(key->key, "wired_zones") == 0)
         set_wired(load, row);
     else
         check_version(load, row);
 }
 
-/* A default that decides a verdict is said, so that nobody takes it for a measured fact. */
-static void say_default(survey_load *load, const struct site_key *key) {
-    char value[TEXT_NUMBER_SIZE];
-    text_write_number(value, key->otherwise);
-    findings_add(load->findings, FINDINGS_DEFAULT_USED, survey_place(load, SURVEY_TABLE_SITE),
-                 (const char *const[4]){key->key, value, key->source});
-}
-
-static void set_defaults(survey_load *load, const bool given[N_KEYS]) {
-    survey_site *site = &load->survey->site;
-    for (size_t i = 0; i < N_KEYS; i++) {
-        if (keys[i].offset == EARSHOT_NONE || !isnan(*field(site, &keys[i])))
-            continue;
-        *field(site, &keys[i]) = keys[i].otherwise;
-        bool decides =
-            strcmp(keys[i].key, "pace_m") != 0 && strcmp(keys[i].key, "north_deg") != 0;
-        if (decides && !given[i])
-            say_default(load, &keys[i]);
-    }
+/* The keys whose defaults are here, not in a table. */
+static void set_plain_defaults(survey_site *site) {
+    for (size_t i = 0; i < N_KEYS; i++)
+        if (keys[i].offset != EARSHOT_NONE && keys[i].preset == SURVEY_N_COLUMNS &&
+            isnan(*field(site, &keys[i])))
+            *field(site, &keys[i]) = keys[i].otherwise;
     if (site->name[0] == '\0')
         site->name = "survey";
 }
 
+/* The row of margins.csv for the site's use; the first when it names none. */
+static const survey_row *preset_row(survey_load *load) {
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_MARGINS];
+    const char *use = load->survey->site.use;
+    for (size_t i = 0; i < rows->n; i++)
+        if (use[0] == '\0' ||
+            strcmp(survey_string(&rows->rows[i], COLUMN_MARGINS_USE), use) == 0)
+            return &rows->rows[i];
+    return NULL;
+}
+
+static void say_use_unknown(survey_load *load) {
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_MARGINS];
+    const survey_rows *site = &load->tables[SURVEY_TABLE_SITE];
+    const char **names = survey_take(load->survey->storage, rows->n + 1, sizeof *names);
+    char hint[SURVEY_HINT_SIZE];
+    if (!names)
+        return;
+    for (size_t i = 0; i < rows->n; i++)
+        names[i] = survey_string(&rows->rows[i], COLUMN_MARGINS_USE);
+    survey_hint(hint, load->survey->site.use, names, rows->n, sizeof *names);
+    for (size_t i = 0; i < site->n; i++)
+        if (strcmp(survey_string(&site->rows[i], COLUMN_SITE_KEY), "use") == 0)
+            say_value(load, FINDINGS_CHOICE_UNKNOWN, &site->rows[i], "use", hint, "");
+}
+
+/* What the site leaves open is kept as its use asks; where no use is named, that is said, so
+ * that nobody takes it for a measured fact. */
+void survey_build_margins(survey_load *load) {
+    survey_site *site = &load->survey->site;
+    const survey_row *row = preset_row(load);
+    char value[TEXT_NUMBER_SIZE];
+    if (!row) {
+        say_use_unknown(load);
+        return;
+    }
+    for (size_t i = 0; i < N_KEYS; i++) {
+        if (keys[i].preset == SURVEY_N_COLUMNS || !isnan(*field(site, &keys[i])))
+            continue;
+        *field(site, &keys[i]) = survey_number(row, keys[i].preset, 0);
+        text_write_number(value, *field(site, &keys[i]));
+        if (site->use[0] == '\0')
+            findings_add(load->findings, FINDINGS_DEFAULT_USED,
+                         survey_place(load, SURVEY_TABLE_SITE),
+                         (const char *const[4]){keys[i].key, value,
+                                                survey_string(row, COLUMN_MARGINS_SOURCE)});
+    }
+}
+
 void survey_build_site(survey_load *load) {
     survey_site *site = &load->survey->site;
-    *site = (survey_site){.name = "", .country = "", .environment = ""};
+    *site = (survey_site){.name = "",
+                          .country = "",
+                          .environment = "",
+                          .use = "",
+                          .surroundings = SURVEY_NO_SURROUNDINGS};
     for (size_t i = 0; i < N_KEYS; i++)
         if (keys[i].offset != EARSHOT_NONE)
             *field(site, &keys[i]) = NAN;
@@ -167,6 +229,6 @@ void survey_build_site(survey_load *load) {
             set_key(load, row, &keys[key]);
         }
     }
-    set_defaults(load, given);
+    set_plain_defaults(site);
     load->pace_m = site->pace_m;
 }

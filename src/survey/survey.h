@@ -154,8 +154,18 @@ typedef struct survey_scale {
     double offset_sd_db;
 } survey_scale;
 
+/* Man-made noise around the receiver: the categories of ITU-R P.372. */
+enum survey_surroundings {
+    SURVEY_CITY,
+    SURVEY_RESIDENTIAL,
+    SURVEY_RURAL,
+    SURVEY_QUIET_RURAL,
+    SURVEY_NO_SURROUNDINGS /* not said: only the receiver's own noise */
+};
+
 typedef struct survey_site {
-    const char *name, *country, *environment;
+    const char *name, *country, *environment, *use;
+    enum survey_surroundings surroundings;
     double required_margin_db, life_safety_margin_db;
     double confidence, life_safety_confidence;
     double pace_m;
@@ -211,6 +221,7 @@ struct earshot_survey {
     size_t n_spots;
     survey_reading *readings;
     size_t n_readings;
+    double *noise_dbm; /* by listener: the most it has read; -INFINITY: nothing */
 };
 
 /* The path row from `device` to `listener`, or n_paths. */

@@ -15,6 +15,9 @@ static const earshot_survey survey = {.site = {.required_margin_db = 10,
                                                .confidence = 0.90,
                                                .life_safety_confidence = 0.95}};
 
+/* Without a static fade everything is normal. */
+static const earshot_belief no_fade = {.static_sd_db = 0};
+
 Test(verdict, limits) {
     static const struct {
         double margin_db, sd_db;
@@ -47,7 +50,7 @@ Test(verdict, limits) {
                                          .margin_sd_db = rows[i].sd_db,
                                          .basis = rows[i].read ? EARSHOT_READ_IN_PLACE
                                                                : EARSHOT_PREDICTED};
-        engine_judge(&survey, &link, &prediction);
+        engine_judge(&survey, &no_fade, &link, rows[i].sd_db, &prediction);
         cr_expect_eq(prediction.verdict, rows[i].verdict, "row %zu: %s", i, rows[i].why);
         if (rows[i].sd_db > 0 && !isnan(rows[i].margin_db))
             cr_expect_float_eq(prediction.chance,
@@ -66,7 +69,8 @@ Test(verdict, worked_chances) {
     } rows[] = {{2.8284271247461903, 0.961}, {8.409518416651, 0.724}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         earshot_prediction prediction = {.margin_db = 15, .margin_sd_db = rows[i].sd_db};
-        engine_judge(&survey, &(earshot_link){.life_safety = false}, &prediction);
+        engine_judge(&survey, &no_fade, &(earshot_link){.life_safety = false}, rows[i].sd_db,
+                     &prediction);
         cr_expect_float_eq(prediction.chance, rows[i].chance, 0.0005);
     }
 }

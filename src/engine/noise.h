@@ -1,0 +1,24 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* noise.h - noise from outside the receiver, and what it costs. */
+#ifndef ENGINE_NOISE_H
+#define ENGINE_NOISE_H
+
+#include "survey.h"
+
+/* Median man-made noise factor Fam, dB above kT0. Stated for 0.3 to 250 MHz, used above. */
+double engine_man_made_db(enum survey_surroundings surroundings, double freq_mhz);
+
+/* The form for cities from 200 to 900 MHz, dB. */
+double engine_city_noise_db(double freq_mhz);
+
+/* Noise factor of receiver and surroundings together, dB. An antenna sees at least T0 indoors,
+ * so Fam below 0 dB counts as 0. */
+double engine_system_noise_db(double man_made_db, double noise_figure_db);
+
+/* kT0 B, dBm. */
+double engine_thermal_dbm(double bandwidth_khz);
+
+/* Two powers added, dBm; the one way to add two dBm. */
+double engine_add_dbm(double first_dbm, double second_dbm);
+
+#endif
