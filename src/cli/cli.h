@@ -45,7 +45,7 @@ typedef struct cli_verb {
     enum cli_exit (*run)(const cli_words *words);
 } cli_verb;
 
-extern const cli_verb cli_verb_reach, cli_verb_check;
+extern const cli_verb cli_verb_reach, cli_verb_check, cli_verb_loss;
 
 /* ---- options.c ---- */
 
@@ -78,6 +78,21 @@ void cli_free_folder(cli_folder *folder);
  * five, or all of them and the notes. `command` is what shows all. */
 void cli_show_findings(const earshot_findings *findings, const cli_folder *folder, bool all,
                        const char *command);
+/* Words that are in no file: errors on stderr behind the command's name; CLI_INVALID. */
+enum cli_exit cli_refuse_words(const earshot_findings *findings, const cli_folder *folder,
+                               const cli_verb *verb);
+/* What a call came to, with its errors told as by cli_refuse_words. */
+enum cli_exit cli_status_of(enum earshot_status status, const earshot_findings *findings,
+                            const cli_folder *folder, const cli_verb *verb);
+
+/* ---- ask.c ---- */
+
+/* Asks questions on the terminal and breaks the answers into words, at blanks and commas.
+ * `answers` is the caller's, n_questions x answer_size bytes, and holds the words. Returns how
+ * many. */
+size_t cli_ask(const char *const *questions, size_t n_questions, size_t answer_size,
+               char *answers, const char **words, size_t capacity);
+
 /* The text to stdout, and whether it got there. */
 enum cli_exit cli_print(const earshot_text *text);
 enum cli_exit cli_status(enum earshot_status status);

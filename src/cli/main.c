@@ -8,7 +8,7 @@
 #include "cli.h"
 #include "text.h"
 
-static const cli_verb *const verbs[] = {&cli_verb_reach, &cli_verb_check};
+static const cli_verb *const verbs[] = {&cli_verb_reach, &cli_verb_check, &cli_verb_loss};
 enum { N_VERBS = sizeof verbs / sizeof *verbs };
 
 static const cli_verb *find_verb(const char *name) {

@@ -76,6 +76,27 @@ void cli_show_findings(const earshot_findings *findings, const cli_folder *folde
         fprintf(stderr, "%zu more: %s\n", errors - shown, command);
 }
 
+enum cli_exit cli_refuse_words(const earshot_findings *findings, const cli_folder *folder,
+                               const cli_verb *verb) {
+    for (size_t i = 0; i < earshot_findings_count(findings); i++) {
+        earshot_finding finding = earshot_findings_at(findings, i);
+        if (finding.severity != EARSHOT_ERROR)
+            continue;
+        if (file_called(folder, finding.file))
+            fprintf(stderr, "%s: %s\n", finding.file, finding.sentence);
+        else
+            fprintf(stderr, "earshot %s: %s\n", verb->name, finding.sentence);
+    }
+    fprintf(stderr, "see: earshot %s --help\n", verb->name);
+    return CLI_INVALID;
+}
+
+enum cli_exit cli_status_of(enum earshot_status status, const earshot_findings *findings,
+                            const cli_folder *folder, const cli_verb *verb) {
+    return status == EARSHOT_INVALID ? cli_refuse_words(findings, folder, verb)
+                                     : cli_status(status);
+}
+
 enum cli_exit cli_print(const earshot_text *text) {
     fwrite(earshot_text_data(text), 1, earshot_text_size(text), stdout);
     if (fflush(stdout) == 0 && !ferror(stdout))

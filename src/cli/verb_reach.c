@@ -60,31 +60,6 @@ static const char *const questions[N_QUESTIONS] = {
     "What floors are between (timber-floor, concrete-floor; blank: none)? ",
     "Which radio (868-10mw, 433-10mw, 345-us, ...; blank: 868-10mw)? "};
 
-/* Breaks an answer into words where blanks and commas stand. */
-static size_t break_words(char *answer, const char **words, size_t n) {
-    static const char between[] = " ,\t\r\n";
-    for (char *at = answer + strspn(answer, between); *at && n < MOST_ANSWERS;) {
-        words[n++] = at;
-        at += strcspn(at, between);
-        if (*at)
-            *at++ = '\0';
-        at += strspn(at, between);
-    }
-    return n;
-}
-
-static size_t ask(char answers[N_QUESTIONS][ANSWER_SIZE], const char **words) {
-    size_t n = 0;
-    for (int i = 0; i < N_QUESTIONS; i++) {
-        fputs(questions[i], stdout);
-        fflush(stdout);
-        if (!fgets(answers[i], ANSWER_SIZE, stdin))
-            break;
-        n = break_words(answers[i], words, n);
-    }
-    return n;
-}
-
 /* ---- the answer ---- */
 
 struct run {
@@ -97,31 +72,13 @@ struct run {
     earshot_text *text;
 };
 
-static bool in_folder(const cli_folder *folder, const char *file) {
-    for (size_t i = 0; i < folder->n_tables; i++)
-        if (strcmp(folder->tables[i].name, file) == 0)
-            return true;
-    return false;
-}
-
-/* A word is in no file: its sentence stands behind the command's name. */
 static enum cli_exit refuse(struct run *run) {
-    if (run->words->option[JSON]) {
-        enum earshot_status status =
-            earshot_findings_write("one link", run->findings, EARSHOT_JSON, run->text);
-        enum cli_exit printed =
-            status == EARSHOT_OK ? cli_print(run->text) : cli_status(status);
-        return printed == CLI_DONE ? CLI_INVALID : printed;
-    }
-    for (size_t i = 0; i < earshot_findings_count(run->findings); i++) {
-        earshot_finding finding = earshot_findings_at(run->findings, i);
-        bool file = in_folder(&run->folder, finding.file);
-        if (finding.severity == EARSHOT_ERROR)
-            fprintf(stderr, "%s: %s\n", file ? finding.file : "earshot reach",
-                    finding.sentence);
-    }
-    fprintf(stderr, "see: earshot reach --help\n");
-    return CLI_INVALID;
+    if (!run->words->option[JSON])
+        return cli_refuse_words(run->findings, &run->folder, &cli_verb_reach);
+    enum earshot_status status =
+        earshot_findings_write("one link", run->findings, EARSHOT_JSON, run->text);
+    enum cli_exit printed = status == EARSHOT_OK ? cli_print(run->text) : cli_status(status);
+    return printed == CLI_DONE ? CLI_INVALID : printed;
 }
 
 static enum cli_exit answer(struct run *run) {
@@ -168,7 +125,8 @@ static enum cli_exit run_reach(const cli_words *words) {
         return result;
     if (reach.n_words == 0 && isatty(STDIN_FILENO)) {
         reach.words = asked;
-        reach.n_words = ask(answers, asked);
+        reach.n_words =
+            cli_ask(questions, N_QUESTIONS, ANSWER_SIZE, answers[0], asked, MOST_ANSWERS);
     }
     if (reach.n_words == 0)
         return cli_misuse(&cli_verb_reach, NULL, "say how far, and what is in between");

@@ -98,6 +98,15 @@ engine_claim engine_rated_range(double freq_mhz, double rated_range_m);
 engine_loss engine_table_loss(const earshot_survey *survey, size_t construction,
                               double freq_mhz);
 
+/* The layers of a construction at a frequency. */
+struct engine_layer;
+void engine_layers(const earshot_survey *survey, const survey_construction *of, double freq_mhz,
+                   struct engine_layer *layers);
+
+/* Whether a layer is used outside the frequencies of its row. */
+bool engine_layers_outside(const earshot_survey *survey, const survey_construction *of,
+                           double freq_mhz);
+
 /* Loss by layers at an angle from straight through, dB (slab.h). */
 double engine_layers_db(const earshot_survey *survey, size_t construction, double freq_mhz,
                         double angle_rad);

@@ -19,10 +19,8 @@ static bool beyond(double freq_mhz, double row_mhz) {
     return fmax(freq_mhz / row_mhz, row_mhz / freq_mhz) > trusted_factor;
 }
 
-double engine_layers_db(const earshot_survey *survey, size_t construction, double freq_mhz,
-                        double angle_rad) {
-    const survey_construction *of = &survey->constructions[construction];
-    engine_layer layers[SURVEY_MAX_LAYERS];
+void engine_layers(const earshot_survey *survey, const survey_construction *of, double freq_mhz,
+                   struct engine_layer *layers) {
     for (size_t i = 0; i < of->n_layers; i++) {
         const survey_layer *layer = &survey->layers[of->first_layer + i];
         const survey_dielectric *material = &survey->dielectrics[layer->dielectric];
@@ -30,11 +28,18 @@ double engine_layers_db(const earshot_survey *survey, size_t construction, doubl
             engine_dielectric(material->a, material->b, material->c, material->d, freq_mhz);
         layers[i].thickness_m = layer->thickness_m;
     }
+}
+
+double engine_layers_db(const earshot_survey *survey, size_t construction, double freq_mhz,
+                        double angle_rad) {
+    const survey_construction *of = &survey->constructions[construction];
+    engine_layer layers[SURVEY_MAX_LAYERS];
+    engine_layers(survey, of, freq_mhz, layers);
     return engine_slab_panel_db(layers, of->n_layers, freq_mhz, angle_rad);
 }
 
-static bool extrapolated(const earshot_survey *survey, const survey_construction *of,
-                         double freq_mhz) {
+bool engine_layers_outside(const earshot_survey *survey, const survey_construction *of,
+                           double freq_mhz) {
     for (size_t i = 0; i < of->n_layers; i++) {
         const survey_dielectric *material =
             &survey->dielectrics[survey->layers[of->first_layer + i].dielectric];
@@ -49,7 +54,7 @@ static engine_loss loss_by_layers(const earshot_survey *survey, size_t construct
     const survey_construction *of = &survey->constructions[construction];
     if (of->n_layers == 0)
         return (engine_loss){.source = ""};
-    bool outside = extrapolated(survey, of, freq_mhz);
+    bool outside = engine_layers_outside(survey, of, freq_mhz);
     return (engine_loss){.loss_db = engine_layers_db(survey, construction, freq_mhz, 0),
                          .sd_db = outside ? extrapolated_sd_db : layers_sd_db,
                          .source = "layers by ITU-R P.2040-3, eqs. (43), (44), Attachment 1",

@@ -318,3 +318,14 @@ FINDING(BAND_UNKNOWN, ERROR, "band-unknown", "no radio of the tables is near {1}
 FINDING(
     CLAIM_UNREADABLE, ERROR, "claim-unreadable",
     "'{1}' is not a rated range; write a length of 1 m to 50 km with its unit: 500m, 1500ft")
+
+/* Looking a wall up (src/report/loss.c, looks.c). */
+
+/* earshot loss briik. {1}: the word, {2}: hint. */
+FINDING(NO_SUCH_WALL, ERROR, "no-such-wall",
+        "'{1}' is no wall, floor, door or window of the tables; {2}")
+/* earshot loss --by-look purple. */
+FINDING(
+    NOTHING_TOLD, ERROR, "nothing-told",
+    "none of these words tells one wall from another; say what you see, how it knocks (hollow, "
+    "solid, dull), whether a magnet holds, the color of the drill dust, the thickness")

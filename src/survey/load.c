@@ -138,44 +138,78 @@ static void keep_files(survey_load *load) {
                                          .penetration_order = penetration.order};
 }
 
-static void build(survey_load *load) {
-    static void (*const builders[])(survey_load *) = {
-        survey_build_margins,  survey_build_materials, survey_build_names,  survey_build_levels,
-        survey_build_walls,    survey_build_devices,   survey_build_paths,  survey_build_spots,
-        survey_build_readings, survey_check_schedule,  survey_check_limits, check_mixing,
-        check_drawn,           check_losses,           check_places,        keep_files};
-    for (size_t i = 0; i < sizeof builders / sizeof *builders; i++) {
-        if (survey_storage_failed(load->survey->storage))
-            return;
+typedef void (*builder)(survey_load *);
+
+static void run(survey_load *load, const builder *builders, size_t n) {
+    for (size_t i = 0; i < n && !survey_storage_failed(load->survey->storage); i++)
         builders[i](load);
-    }
 }
 
-enum earshot_status earshot_survey_load(const earshot_bytes *tables, size_t n_tables,
-                                        earshot_findings *findings, earshot_survey **out) {
-    if ((!tables && n_tables) || !findings || !out)
-        return EARSHOT_MISUSE;
+/* Begins a load; false when there is no memory for it. */
+static bool begin(survey_load *load, earshot_findings *findings) {
     struct survey_storage *storage = survey_storage_new();
     earshot_survey *survey = storage ? survey_take(storage, 1, sizeof *survey) : NULL;
     if (!survey) {
         survey_storage_free(storage);
-        return EARSHOT_NO_MEMORY;
+        return false;
     }
     survey->storage = storage;
-    size_t errors_before = earshot_findings_errors(findings);
-    survey_load load = {.survey = survey, .findings = findings};
-    read_tables(&load, tables, n_tables);
-    build(&load);
+    *load = (survey_load){.survey = survey, .findings = findings};
+    return true;
+}
+
+/* Decides, once for all faults, whether there is a survey. */
+static enum earshot_status finish(survey_load *load, size_t errors_before,
+                                  earshot_survey **out) {
     enum earshot_status status = EARSHOT_OK;
-    if (survey_storage_failed(storage) || findings_lost(findings))
+    if (survey_storage_failed(load->survey->storage) || findings_lost(load->findings))
         status = EARSHOT_NO_MEMORY;
-    else if (earshot_findings_errors(findings) > errors_before)
+    else if (earshot_findings_errors(load->findings) > errors_before)
         status = EARSHOT_INVALID;
     if (status == EARSHOT_OK)
-        *out = survey;
+        *out = load->survey;
     else
-        earshot_survey_free(survey);
+        earshot_survey_free(load->survey);
     return status;
+}
+
+enum earshot_status earshot_survey_load(const earshot_bytes *tables, size_t n_tables,
+                                        earshot_findings *findings, earshot_survey **out) {
+    static const builder builders[] = {
+        survey_build_margins,  survey_build_materials, survey_build_names,  survey_build_levels,
+        survey_build_walls,    survey_build_devices,   survey_build_paths,  survey_build_spots,
+        survey_build_readings, survey_check_schedule,  survey_check_limits, check_mixing,
+        check_drawn,           check_losses,           check_places,        keep_files};
+    survey_load load;
+    if ((!tables && n_tables) || !findings || !out)
+        return EARSHOT_MISUSE;
+    if (!begin(&load, findings))
+        return EARSHOT_NO_MEMORY;
+    size_t errors_before = earshot_findings_errors(findings);
+    read_tables(&load, tables, n_tables);
+    run(&load, builders, sizeof builders / sizeof *builders);
+    return finish(&load, errors_before, out);
+}
+
+enum earshot_status earshot_materials_load(const earshot_bytes *tables, size_t n_tables,
+                                           earshot_findings *findings, earshot_survey **out) {
+    static const builder builders[] = {survey_build_materials, survey_build_names};
+    survey_load load;
+    if ((!tables && n_tables) || !findings || !out)
+        return EARSHOT_MISUSE;
+    if (!begin(&load, findings))
+        return EARSHOT_NO_MEMORY;
+    size_t errors_before = earshot_findings_errors(findings);
+    survey_build_site(&load);
+    load.survey->site.environment =
+        "dwelling"; /* any will do, and no default is worth a note */
+    survey_read_materials(&load, tables, n_tables);
+    const survey_rows *places = &load.tables[SURVEY_TABLE_ENVIRONMENTS];
+    if (places->n) /* any will do here, and which is not worth a note */
+        load.survey->site.environment =
+            survey_string(&places->rows[0], COLUMN_ENVIRONMENTS_ENVIRONMENT);
+    run(&load, builders, sizeof builders / sizeof *builders);
+    return finish(&load, errors_before, out);
 }
 
 void earshot_survey_free(earshot_survey *survey) {

@@ -150,6 +150,7 @@ static void add_penetrations(survey_load *load, survey_construction *constructio
     earshot_survey *survey = load->survey;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_PENETRATION];
     size_t kind = count_kind(rows, construction->name, EFFECTIVE) ? EFFECTIVE : ISOLATED;
+    construction->effective = kind == EFFECTIVE;
     construction->first_row = survey->n_penetrations;
     for (size_t i = 0; i < rows->n; i++) {
         const survey_row *row = &rows->rows[i];

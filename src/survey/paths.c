@@ -26,7 +26,8 @@ static void say_crossing(survey_load *load, const survey_row *row, const char *b
                          size_t length) {
     char word[SURVEY_WORD_SIZE], hint[SURVEY_HINT_SIZE];
     survey_plain_word(word, begin, length);
-    survey_hint(hint, word, load->names, load->n_names, sizeof *load->names);
+    survey_hint(hint, word, load->survey->names, load->survey->n_names,
+                sizeof *load->survey->names);
     survey_say(load, FINDINGS_CROSSING_UNKNOWN, row, COLUMN_PATHS_CROSSINGS,
                (const char *const[4]){word, hint});
 }
@@ -39,7 +40,7 @@ static void read_crossings(survey_load *load, const survey_row *row, survey_path
     path->first_crossing = *n_crossings;
     while (*text) {
         text = next_crossing(text, &begin, &length);
-        size_t construction = length ? survey_pick(load, begin, length) : EARSHOT_NONE;
+        size_t construction = length ? survey_pick(load->survey, begin, length) : EARSHOT_NONE;
         if (construction != EARSHOT_NONE) {
             survey->constructions[construction].in_use = true;
             survey->crossings[(*n_crossings)++] = construction;

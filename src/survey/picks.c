@@ -9,22 +9,39 @@
 
 #include "rows.h"
 
+static size_t construction_of(const earshot_survey *survey, const survey_row *row) {
+    return survey_find(survey_string(row, COLUMN_BY_LOOK_CONSTRUCTION), survey->constructions,
+                       survey->n_constructions, sizeof *survey->constructions);
+}
+
+static void add_look(earshot_survey *survey, const survey_row *row, size_t construction) {
+    survey->names[survey->n_names++] =
+        (survey_name){survey_string(row, COLUMN_BY_LOOK_PICK), construction};
+    survey->looks[survey->n_looks++] =
+        (survey_look){.sign = {survey_string(row, COLUMN_BY_LOOK_PICK),
+                               survey_string(row, COLUMN_BY_LOOK_LOOK),
+                               survey_string(row, COLUMN_BY_LOOK_KNOCK),
+                               survey_string(row, COLUMN_BY_LOOK_DRILL_DUST),
+                               survey_string(row, COLUMN_BY_LOOK_THICKNESS),
+                               survey_string(row, COLUMN_BY_LOOK_HOUSE_AGE)},
+                      .construction = construction,
+                      .ask = survey_string(row, COLUMN_BY_LOOK_ASK)};
+}
+
 void survey_build_names(survey_load *load) {
-    const earshot_survey *survey = load->survey;
+    earshot_survey *survey = load->survey;
     const survey_rows *picks = &load->tables[SURVEY_TABLE_BY_LOOK];
-    load->names = survey_take(survey->storage, survey->n_constructions + picks->n + 1,
-                              sizeof *load->names);
-    if (!load->names)
+    survey->names = survey_take(survey->storage, survey->n_constructions + picks->n + 1,
+                                sizeof *survey->names);
+    survey->looks = survey_take(survey->storage, picks->n + 1, sizeof *survey->looks);
+    if (!survey->names || !survey->looks)
         return;
     for (size_t i = 0; i < survey->n_constructions; i++)
-        load->names[load->n_names++] = (survey_name){survey->constructions[i].name, i};
+        survey->names[survey->n_names++] = (survey_name){survey->constructions[i].name, i};
     for (size_t i = 0; i < picks->n; i++) {
-        size_t construction = survey_find(
-            survey_string(&picks->rows[i], COLUMN_BY_LOOK_CONSTRUCTION), survey->constructions,
-            survey->n_constructions, sizeof *survey->constructions);
+        size_t construction = construction_of(survey, &picks->rows[i]);
         if (construction < survey->n_constructions)
-            load->names[load->n_names++] = (survey_name){
-                survey_string(&picks->rows[i], COLUMN_BY_LOOK_PICK), construction};
+            add_look(survey, &picks->rows[i], construction);
     }
 }
 
@@ -43,16 +60,16 @@ void survey_plain_word(char out[SURVEY_WORD_SIZE], const char *word, size_t leng
     out[n] = '\0';
 }
 
-size_t survey_pick(const survey_load *load, const char *word, size_t length) {
+size_t survey_pick(const earshot_survey *survey, const char *word, size_t length) {
     char plain[SURVEY_WORD_SIZE];
     if (length >= SURVEY_WORD_SIZE)
         return EARSHOT_NONE;
     survey_plain_word(plain, word, length);
-    size_t found = survey_find(plain, load->names, load->n_names, sizeof *load->names);
+    size_t found = survey_find(plain, survey->names, survey->n_names, sizeof *survey->names);
     size_t end = strlen(plain);
-    if (found == load->n_names && end > 1 && plain[end - 1] == 's') {
+    if (found == survey->n_names && end > 1 && plain[end - 1] == 's') {
         plain[end - 1] = '\0';
-        found = survey_find(plain, load->names, load->n_names, sizeof *load->names);
+        found = survey_find(plain, survey->names, survey->n_names, sizeof *survey->names);
     }
-    return found < load->n_names ? load->names[found].construction : EARSHOT_NONE;
+    return found < survey->n_names ? survey->names[found].construction : EARSHOT_NONE;
 }

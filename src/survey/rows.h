@@ -71,15 +71,7 @@ typedef struct survey_load {
     const char *files[SURVEY_N_TABLES]; /* as the caller named them; NULL: not given */
     bool broken[SURVEY_N_TABLES]; /* not read, or without its names: say nothing more of it */
     double pace_m;
-    struct survey_name *names; /* every word for a construction, see picks.c */
-    size_t n_names;
 } survey_load;
-
-/* A word for a construction: its own name, or a pick of walls-by-look.csv. */
-typedef struct survey_name {
-    const char *name;
-    size_t construction;
-} survey_name;
 
 /* Zeroed memory that lives as long as the survey; NULL when there is none, which is remembered.
  */
@@ -126,19 +118,10 @@ size_t survey_find(const char *name, const void *names, size_t n, size_t stride)
 size_t survey_refer(survey_load *load, const survey_row *row, enum survey_column column,
                     enum survey_table of, const void *names, size_t n, size_t stride);
 
-/* "did you mean 'a', 'b' or 'c'?" or, when nothing is near, "known: a, b, ..." into `out`. */
-enum { SURVEY_HINT_SIZE = 400 };
-void survey_hint(char out[SURVEY_HINT_SIZE], const char *word, const void *names, size_t n,
-                 size_t stride);
-
 /* ---- picks.c ---- */
 
-/* Fills load->names: constructions first, so that they win, then picks. */
+/* Fills the survey's names, constructions first, so that they win, and its looks. */
 void survey_build_names(survey_load *load);
-
-/* The construction that people call `length` bytes of `word`: case does not matter, blanks
- * count as hyphens, a plural s may be there. NONE when nobody calls anything so. */
-size_t survey_pick(const survey_load *load, const char *word, size_t length);
 
 /* The word as it is looked up: lower case, hyphens for blanks. Longer words are cut. */
 enum { SURVEY_WORD_SIZE = 64 };

@@ -50,6 +50,7 @@ typedef struct survey_construction {
     enum survey_class class;
     size_t first_row, n_rows;     /* into penetrations; effective rows where there are any */
     size_t first_layer, n_layers; /* into layers, in order through the wall */
+    bool effective;               /* its rows are per crossing, measured in buildings */
     bool in_use;                  /* a wall, opening, floor or path row is built of it */
 } survey_construction;
 
@@ -82,6 +83,20 @@ typedef struct survey_mount {
     const char *name, *source;
     double loss_db, sd_db;
 } survey_mount;
+
+/* A word for a construction: its own name, or a pick of walls-by-look.csv. */
+typedef struct survey_name {
+    const char *name;
+    size_t construction;
+} survey_name;
+
+/* What an eye, a knuckle, a magnet and a drill can tell of a construction. */
+enum { SURVEY_N_SIGNS = 6 }; /* pick, look, knock, drill dust, thickness, house age */
+typedef struct survey_look {
+    const char *sign[SURVEY_N_SIGNS];
+    size_t construction;
+    const char *ask; /* a thing that takes more than it looks, by name; "": an ordinary wall */
+} survey_look;
 
 /* The slab of a level is at floor_z_m; construction NONE: there is none. */
 typedef struct survey_level {
@@ -195,6 +210,10 @@ struct earshot_survey {
     size_t n_layers;
     survey_penetration *penetrations;
     size_t n_penetrations;
+    survey_name *names;
+    size_t n_names;
+    survey_look *looks;
+    size_t n_looks;
     survey_radio *radios;
     size_t n_radios;
     survey_mount *mounts;
@@ -223,6 +242,15 @@ struct earshot_survey {
     size_t n_readings;
     double *noise_dbm; /* by listener: the most it has read; -INFINITY: nothing */
 };
+
+/* The construction that people call `length` bytes of `word`: case does not matter, blanks
+ * count as hyphens, a plural s may be there. NONE when nobody calls anything so. */
+size_t survey_pick(const earshot_survey *survey, const char *word, size_t length);
+
+/* "did you mean 'a', 'b' or 'c'?" or, when nothing is near, "known: a, b, ..." into `out`. */
+enum { SURVEY_HINT_SIZE = 400 };
+void survey_hint(char out[SURVEY_HINT_SIZE], const char *word, const void *names, size_t n,
+                 size_t stride);
 
 /* The path row from `device` to `listener`, or n_paths. */
 size_t survey_path_between(const earshot_survey *survey, size_t device, size_t listener);

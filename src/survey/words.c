@@ -108,7 +108,7 @@ static size_t take_name(struct spoken *spoken, size_t at, unsigned times) {
     for (size_t n = LONGEST_NAME; n > 0; n--) {
         if (at + n > spoken->reach->n_words || !join(spoken->reach, at, n, name))
             continue;
-        size_t construction = survey_pick(&spoken->load, name, strlen(name));
+        size_t construction = survey_pick(spoken->load.survey, name, strlen(name));
         survey_plain_word(plain, name, strlen(name));
         if (construction != EARSHOT_NONE)
             add_crossing(spoken, construction, times);
@@ -122,14 +122,14 @@ static size_t take_name(struct spoken *spoken, size_t at, unsigned times) {
 static void say_unknown(struct spoken *spoken, size_t at) {
     const earshot_survey *survey = spoken->load.survey;
     const survey_rows *places = &spoken->load.tables[SURVEY_TABLE_ENVIRONMENTS];
-    size_t most = spoken->load.n_names + survey->n_radios + survey->n_mounts + places->n, n = 0;
+    size_t most = survey->n_names + survey->n_radios + survey->n_mounts + places->n, n = 0;
     const char **names = survey_take(survey->storage, most + 1, sizeof *names);
     char plain[SURVEY_WORD_SIZE], hint[SURVEY_HINT_SIZE];
     const char *word = spoken->reach->words[at];
     if (!names)
         return;
-    for (size_t i = 0; i < spoken->load.n_names; i++)
-        names[n++] = spoken->load.names[i].name;
+    for (size_t i = 0; i < survey->n_names; i++)
+        names[n++] = survey->names[i].name;
     for (size_t i = 0; i < survey->n_radios; i++)
         names[n++] = survey->radios[i].name;
     for (size_t i = 0; i < survey->n_mounts; i++)

@@ -1,0 +1,184 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* looks.c - which wall it is, by what an eye, a knuckle, a magnet and a drill can tell.
+ *
+ * Each word counts for every row of walls-by-look.csv in which it stands; the rows with most
+ * words win. When several constructions win alike, the answer is their honest mixture: the mean
+ * of their losses, and a doubt in which their spread counts too. What looks harmless and is not
+ * is asked about by name, always.
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "earshot/earshot.h"
+#include "findings.h"
+#include "write.h"
+
+static char lower(char c) {
+    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
+}
+
+static bool holds(const char *text, const char *word) {
+    size_t length = strlen(word);
+    for (; length && *text; text++) {
+        size_t same = 0;
+        while (same < length && lower(text[same]) == lower(word[same]))
+            same++;
+        if (same == length)
+            return true;
+    }
+    return false;
+}
+
+static size_t score(const survey_look *look, const char *const *words, size_t n_words) {
+    size_t n = 0;
+    for (size_t i = 0; i < n_words; i++)
+        for (size_t sign = 0; sign < SURVEY_N_SIGNS; sign++)
+            if (holds(look->sign[sign], words[i])) {
+                n++;
+                break;
+            }
+    return n;
+}
+
+/* The constructions that fit best, in table order, each once. */
+struct fitting {
+    size_t construction[SURVEY_MAX_CONSTRUCTIONS], look[SURVEY_MAX_CONSTRUCTIONS];
+    size_t n, words;
+};
+
+static bool has(const struct fitting *fitting, size_t construction) {
+    for (size_t i = 0; i < fitting->n; i++)
+        if (fitting->construction[i] == construction)
+            return true;
+    return false;
+}
+
+static void fit(const earshot_survey *survey, const char *const *words, size_t n_words,
+                struct fitting *out) {
+    out->n = out->words = 0;
+    for (size_t i = 0; i < survey->n_looks; i++) {
+        size_t n = score(&survey->looks[i], words, n_words);
+        if (n == 0 || n < out->words)
+            continue;
+        if (n > out->words)
+            *out = (struct fitting){.words = n};
+        if (has(out, survey->looks[i].construction))
+            continue;
+        out->construction[out->n] = survey->looks[i].construction;
+        out->look[out->n++] = i;
+    }
+}
+
+/* Law of total variance over equal shares. */
+static engine_loss mixture(const earshot_survey *survey, const struct fitting *fitting,
+                           double freq_mhz) {
+    double sum = 0, squares = 0, variances = 0, n = (double)fitting->n;
+    for (size_t i = 0; i < fitting->n; i++) {
+        engine_loss loss = engine_table_loss(survey, fitting->construction[i], freq_mhz);
+        sum += loss.loss_db;
+        squares += loss.loss_db * loss.loss_db;
+        variances += loss.sd_db * loss.sd_db;
+    }
+    double mean = sum / n;
+    return (engine_loss){.loss_db = mean,
+                         .sd_db = sqrt(fmax(variances / n + squares / n - mean * mean, 0))};
+}
+
+static void write_loss(earshot_text *out, const engine_loss *loss) {
+    report_db(out, loss->loss_db);
+    text_add(out, " dB, give or take ");
+    report_db(out, loss->sd_db);
+}
+
+static void write_fitting(const earshot_survey *survey, const struct fitting *fitting,
+                          double freq_mhz, earshot_text *out) {
+    engine_loss all = mixture(survey, fitting, freq_mhz);
+    for (size_t i = 0; i < fitting->n; i++) {
+        text_add(out, i == 0 ? "" : i + 1 == fitting->n ? " or " : ", ");
+        text_add(out, survey->constructions[fitting->construction[i]].name);
+    }
+    text_add(out, ": ");
+    write_loss(out, &all);
+    text_add(out, " at ");
+    text_add_number(out, freq_mhz);
+    text_add(out, " MHz\n");
+    for (size_t i = 0; i < fitting->n; i++) {
+        const survey_look *look = &survey->looks[fitting->look[i]];
+        engine_loss loss = engine_table_loss(survey, fitting->construction[i], freq_mhz);
+        text_add(out, "  ");
+        text_add(out, survey->constructions[fitting->construction[i]].name);
+        text_add(out, " ");
+        write_loss(out, &loss);
+        for (size_t sign = 1; sign < SURVEY_N_SIGNS; sign++)
+            if (look->sign[sign][0]) {
+                text_add(out, "; ");
+                text_add(out, look->sign[sign]);
+            }
+        text_add(out, "\n");
+    }
+}
+
+/* Each of them once, whether it fits or not. */
+static void write_asks(const earshot_survey *survey, double freq_mhz, earshot_text *out) {
+    text_add(out, "Ask too, for each takes more than it looks, and add its word to the way:\n");
+    for (size_t i = 0; i < survey->n_looks; i++) {
+        const survey_look *look = &survey->looks[i];
+        if (!look->ask[0])
+            continue;
+        engine_loss loss = engine_table_loss(survey, look->construction, freq_mhz);
+        text_add(out, "  ");
+        text_add(out, look->ask);
+        text_add(out, "? ");
+        text_add(out, look->sign[0]);
+        text_add(out, ", ");
+        write_loss(out, &loss);
+        text_add(out, "\n");
+    }
+}
+
+static void write_json(const earshot_survey *survey, const struct fitting *fitting,
+                       double freq_mhz, earshot_text *out) {
+    report_json json = {.out = out};
+    engine_loss all = mixture(survey, fitting, freq_mhz);
+    report_open(&json, NULL, '{');
+    report_string(&json, "schema", "earshot/looks/1");
+    report_string(&json, "version", earshot_version());
+    report_number(&json, "freq_mhz", freq_mhz);
+    report_number(&json, "loss_db", all.loss_db);
+    report_number(&json, "sd_db", all.sd_db);
+    report_open(&json, "constructions", '[');
+    for (size_t i = 0; i < fitting->n; i++)
+        report_string(&json, NULL, survey->constructions[fitting->construction[i]].name);
+    report_close(&json, ']');
+    report_open(&json, "ask", '[');
+    for (size_t i = 0; i < survey->n_looks; i++)
+        if (survey->looks[i].ask[0])
+            report_string(&json, NULL, survey->looks[i].ask);
+    report_close(&json, ']');
+    report_close(&json, '}');
+    text_add(out, "\n");
+}
+
+enum earshot_status earshot_looks_write(const earshot_survey *survey, const char *const *words,
+                                        size_t n_words, double freq_mhz,
+                                        earshot_findings *findings, enum earshot_form form,
+                                        earshot_text *out) {
+    struct fitting fitting;
+    if (!(freq_mhz >= 10 && freq_mhz <= 100000))
+        return EARSHOT_MISUSE;
+    fit(survey, words, n_words, &fitting);
+    if (fitting.n == 0) {
+        findings_add(findings, FINDINGS_NOTHING_TOLD,
+                     (findings_place){.file = "words", .line = 1, .column = 1},
+                     (const char *const[4]){NULL});
+        return EARSHOT_INVALID;
+    }
+    if (form == EARSHOT_JSON) {
+        write_json(survey, &fitting, freq_mhz, out);
+    } else {
+        write_fitting(survey, &fitting, freq_mhz, out);
+        write_asks(survey, freq_mhz, out);
+    }
+    return earshot_text_cut(out) ? EARSHOT_NO_MEMORY : EARSHOT_OK;
+}
