@@ -25,9 +25,8 @@ static double meter_offset_sd_db(const earshot_survey *survey) {
 static void set_losses(const earshot_survey *survey, earshot_belief *belief) {
     for (size_t radio = 0; radio < survey->n_radios; radio++)
         for (size_t i = 0; i < survey->n_constructions; i++)
-            if (survey->constructions[i].n_rows)
-                belief->losses[radio * survey->n_constructions + i] =
-                    engine_table_loss(survey, i, survey->radios[radio].freq_mhz);
+            belief->losses[radio * survey->n_constructions + i] =
+                engine_table_loss(survey, i, survey->radios[radio].freq_mhz);
 }
 
 static void set_radios(const earshot_survey *survey, earshot_belief *belief) {

@@ -10,6 +10,7 @@
  *     budget.c       needed power, rated open-air range  thermal noise, plane earth
  *     slab.c         layers of dielectric               ITU-R P.2040
  *     noise.c        man-made noise                     ITU-R P.372
+ *     p1238.c        by distance alone, to compare      ITU-R P.1238
  *     repeats.c      alarms missed over the years       means over the slow state
  *
  * walk.c lists what a link crosses, by geometry or by a path row; predict.c puts it together.

@@ -19,6 +19,22 @@ struct mean {
     double kept_power; /* of 1 - p */
 };
 
+static const double slow_sd_db = 4;     /* a guess, see above */
+static const double lost_anyway = 0.02; /* collisions; judgement, no source */
+static const double misses_to_trip = 4; /* check-ins; common practice, no source */
+
+engine_traffic engine_traffic_of(const earshot_survey *survey, const earshot_link *link,
+                                 double margin_db) {
+    const survey_radio *radio = &survey->radios[link->from.radio];
+    return (engine_traffic){.margin_db = margin_db,
+                            .slow_sd_db = slow_sd_db,
+                            .time_k_db = survey->environment.time_k_db,
+                            .lost_anyway = lost_anyway,
+                            .tries = radio->hops,
+                            .check_in_min = radio->check_in_min,
+                            .trip_h = misses_to_trip * radio->check_in_min / 60};
+}
+
 static double lost_chance(const engine_traffic *traffic, double slow_db) {
     double faded = chance_rice_below(traffic->time_k_db, -(traffic->margin_db + slow_db));
     return 1 - (1 - traffic->lost_anyway) * (1 - faded);

@@ -8,6 +8,8 @@
 #ifndef ENGINE_REPEATS_H
 #define ENGINE_REPEATS_H
 
+#include "survey.h"
+
 /* What a link does. The margin is taken as known: what is not known of it today is another
  * matter, and is asked at its median and at its worst tenth. */
 typedef struct engine_traffic {
@@ -19,6 +21,10 @@ typedef struct engine_traffic {
     double check_in_min; /* interval of supervision; 0: none */
     double trip_h;       /* supervision is lost after this long in silence */
 } engine_traffic;
+
+/* The traffic of a link's radio at a margin. */
+engine_traffic engine_traffic_of(const earshot_survey *survey, const earshot_link *link,
+                                 double margin_db);
 
 /* Chance that one alarm is missed: E[p(Z)^n] over the slow state Z. */
 double engine_missed_alarm(const engine_traffic *traffic);

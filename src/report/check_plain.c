@@ -238,7 +238,7 @@ static void write_basis(const report_survey *gathered, earshot_text *out) {
     text_add_fixed(out, site->life_safety_confidence * 100, 0);
     text_add(out, " %).\nAll of it is predicted");
     if (gathered->survey->n_readings) {
-        text_add(out, "; the readings were checked, and are not used yet");
+        text_add(out, "; of the readings only the noise is counted yet");
     }
     text_add(out, ".\n");
 }

@@ -6,6 +6,8 @@
 #include <string.h>
 
 #include "earshot/earshot.h"
+#include "p1238.h"
+#include "repeats.h"
 #include "write.h"
 
 /* ---- sources, numbered as they come ---- */
@@ -137,6 +139,9 @@ static void budget(const earshot_survey *survey, const earshot_link *link,
     line(out, "arrives", "", prediction->rx_power_dbm, " dBm", 0);
     line(out, "needed", to->name, prediction->needed_dbm, " dBm",
          from->rated_range_m > 0 ? sender : listener);
+    if (link->to.bias != EARSHOT_NONE && isfinite(survey->noise_dbm[link->to.bias]))
+        line(out, "noise read there", "", survey->noise_dbm[link->to.bias], " dBm",
+             number_of(sources, "readings.csv, the most that the listener has read"));
     line(out, "margin", "", prediction->margin_db, " dB", 0);
     line(out, "kept", link->life_safety ? "life safety" : "", prediction->required_margin_db,
          " dB",
@@ -165,6 +170,75 @@ static void doubt(const earshot_belief *belief, const earshot_part *parts, size_
     text_add(out, ", and the radios; walls of one construction err together\n");
 }
 
+/* ---- a second opinion, and the years ---- */
+
+/* The published loss by distance alone, where there is one for such a building; else not a
+ * number. */
+static double second_opinion_db(const earshot_survey *survey, const earshot_link *link,
+                                const earshot_prediction *prediction, const earshot_part *parts,
+                                size_t n_parts) {
+    double freq_mhz = survey->radios[link->from.radio].freq_mhz;
+    unsigned n_floors = 0;
+    for (size_t i = 0; i < n_parts; i++)
+        n_floors += parts[i].kind == EARSHOT_FLOOR;
+    if (strncmp(survey->environment.name, "dwelling", 8) == 0)
+        return engine_p1238_house_db(freq_mhz, prediction->distance_m, n_floors);
+    if (strncmp(survey->environment.name, "office", 6) == 0)
+        return engine_p1238_office_db(freq_mhz, prediction->distance_m, n_floors);
+    return NAN;
+}
+
+static void write_opinion(double opinion_db, earshot_text *out) {
+    if (isnan(opinion_db))
+        return;
+    text_add(out, "  To compare: ITU-R P.1238 gives ");
+    report_db(out, opinion_db);
+    text_add(out, " dB for such a distance, with ordinary walls in it.\n");
+}
+
+/* What is missed over the years: at the margin itself, and if this is one of the worst tenth of
+ * the links that look like it. */
+struct years {
+    double missed, missed_worst, lost_per_year, lost_per_year_worst;
+};
+
+static const double worst_tenth_sd = 1.281551566; /* normal distribution */
+static const double h_per_year = 24 * 365.25;
+static const double least_chance = 1e-4; /* nothing here is known better */
+
+static struct years years_of(const earshot_survey *survey, const earshot_link *link,
+                             const earshot_prediction *prediction) {
+    engine_traffic median = engine_traffic_of(survey, link, prediction->margin_db);
+    engine_traffic worst = engine_traffic_of(
+        survey, link, prediction->margin_db - worst_tenth_sd * prediction->margin_sd_db);
+    return (struct years){.missed = fmax(engine_missed_alarm(&median), least_chance),
+                          .missed_worst = fmax(engine_missed_alarm(&worst), least_chance),
+                          .lost_per_year = engine_false_losses_per_h(&median) * h_per_year,
+                          .lost_per_year_worst =
+                              engine_false_losses_per_h(&worst) * h_per_year};
+}
+
+static void write_one_in(double chance, earshot_text *out) {
+    double one_in = engine_one_in(chance);
+    text_add(out, one_in > 1 ? "about one alarm in " : "most alarms");
+    if (one_in > 1)
+        text_add_fixed(out, one_in, 0);
+}
+
+/* In powers of ten, for nothing here is known better; never for what guards life. */
+static void write_years(const earshot_survey *survey, const earshot_link *link,
+                        const earshot_prediction *prediction, earshot_text *out) {
+    if (link->life_safety || isnan(prediction->margin_db))
+        return;
+    struct years years = years_of(survey, link, prediction);
+    text_add(out, "  Missed over the years: ");
+    write_one_in(years.missed, out);
+    text_add(out, "; if this is among the worst tenth of such links, ");
+    write_one_in(years.missed_worst, out);
+    text_add(out,
+             ".\n  (tries on one frequency count as one; a slow change of 4 dB is a guess)\n");
+}
+
 static void write_json(const earshot_survey *survey, const earshot_link *link,
                        const earshot_prediction *prediction, const earshot_part *parts,
                        size_t n_parts, earshot_text *out) {
@@ -176,6 +250,15 @@ static void write_json(const earshot_survey *survey, const earshot_link *link,
     report_string(&json, "device", survey->devices[link->device].name);
     report_string(&json, "listener", survey->devices[link->listener].name);
     report_prediction_json(&json, prediction);
+    report_number(&json, "p1238_db",
+                  second_opinion_db(survey, link, prediction, parts, n_parts));
+    if (!link->life_safety && !isnan(prediction->margin_db)) {
+        struct years years = years_of(survey, link, prediction);
+        report_number(&json, "missed_alarm", years.missed);
+        report_number(&json, "missed_alarm_worst_tenth", years.missed_worst);
+        report_number(&json, "false_losses_per_year", years.lost_per_year);
+        report_number(&json, "false_losses_per_year_worst_tenth", years.lost_per_year_worst);
+    }
     report_parts_json(&json, parts, n_parts);
     report_close(&json, '}');
     text_add(out, "\n");
@@ -206,7 +289,13 @@ static void write_plain(const earshot_survey *survey, const earshot_belief *beli
     for (size_t i = 0; i < n_parts; i++)
         part_line(out, &parts[i], &sources);
     budget(survey, link, prediction, &sources, out);
+    if (prediction->notes & EARSHOT_NOTE_WAY_BACK)
+        text_add(out,
+                 "  The way back is the weaker one and decides: see the listener's power and "
+                 "the sensor's need.\n");
     doubt(belief, parts, n_parts, out);
+    write_opinion(second_opinion_db(survey, link, prediction, parts, n_parts), out);
+    write_years(survey, link, prediction, out);
     write_sources(&sources, out);
 }
 

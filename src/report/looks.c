@@ -18,11 +18,17 @@ static char lower(char c) {
     return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
 }
 
+static bool letter(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
+}
+
+/* Whether a word of the text begins with `word`: "red" is in "red or gray", not in "fired". */
 static bool holds(const char *text, const char *word) {
     size_t length = strlen(word);
-    for (; length && *text; text++) {
+    char before = ' ';
+    for (; length && *text; before = lower(*text++)) {
         size_t same = 0;
-        while (same < length && lower(text[same]) == lower(word[same]))
+        while (!letter(before) && same < length && lower(text[same]) == lower(word[same]))
             same++;
         if (same == length)
             return true;

@@ -294,6 +294,8 @@ static void build_radio(const survey_row *row, survey_radio *radio) {
         .antenna_dbi = survey_number(row, COLUMN_RADIOS_ANTENNA, 0),
         .antenna_sd_db = survey_number(row, COLUMN_RADIOS_ANTENNA_SD, antenna_sd_db),
         .rated_range_m = survey_number(row, COLUMN_RADIOS_RATED_RANGE, 0),
+        .hops = (unsigned)survey_number(row, COLUMN_RADIOS_HOPS, 1),
+        .check_in_min = survey_number(row, COLUMN_RADIOS_CHECK_IN, 0),
         .two_way = survey_get(row, COLUMN_RADIOS_TWO_WAY)->choice == 0,
         .average = survey_get(row, COLUMN_RADIOS_EIRP_KIND)->choice == 0,
         .line = row->line};

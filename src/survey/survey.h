@@ -75,8 +75,10 @@ typedef struct survey_radio {
     double antenna_dbi, antenna_sd_db; /* as a listener */
     double rated_range_m;              /* the maker's open-air claim; 0: none */
     bool two_way;                      /* answers are sent back, and must be heard too */
-    bool average;                      /* eirp_dbm is an average over time, not a peak */
-    size_t line;                       /* in its file, for notes that come later */
+    unsigned hops;       /* frequencies that one alarm is sent on, 5 MHz or more apart */
+    double check_in_min; /* interval of supervision; 0: none */
+    bool average;        /* eirp_dbm is an average over time, not a peak */
+    size_t line;         /* in its file, for notes that come later */
 } survey_radio;
 
 typedef struct survey_mount {

@@ -183,3 +183,80 @@ Test(materials, radios_keep_their_limits) {
                               rows[i].name);
     earshot_survey_free(survey);
 }
+
+/* 3GPP TR 38.901 Table 7.4.3-1: what the sources in penetration.csv quote from it at 868 MHz is
+ * what its formulas give, to the quoted digit. */
+Test(materials, quotes_of_tr38901) {
+    static const struct {
+        const char *construction, *material, *quote;
+        double quoted_db;
+    } rows[] = {{"concrete", "concrete", "38.901: 8.5 dB at 868 MHz", 8.5},
+                {"coated-glass", "irr_glass", "coated glass 23.3 dB at 868 MHz", 23.3},
+                {"double-glazing", "standard_multi_pane_glass", "glass 2.2 dB at 868 MHz", 2.2},
+                {"solid-door", "wood", "wood 5.0 dB at 868 MHz", 5.0}};
+    vectors *table = vectors_read("tr38901_material_loss.csv");
+    earshot_survey *survey = shipped();
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        const survey_construction *of = construction(survey, rows[i].construction);
+        cr_expect_not_null(strstr(survey->penetrations[of->first_row].source, rows[i].quote),
+                           "%s", rows[i].construction);
+        size_t j = 0;
+        while (j < vectors_n_rows(table) &&
+               strcmp(vectors_text(table, j, "material"), rows[i].material) != 0)
+            j++;
+        cr_assert_lt(j, vectors_n_rows(table), "%s", rows[i].material);
+        cr_expect_float_eq(vectors_number(table, j, "loss_868_db"), rows[i].quoted_db, 0.05,
+                           "%s", rows[i].material);
+    }
+    vectors_free(table);
+    earshot_survey_free(survey);
+}
+
+/* ITU-R P.2040-3, Table 3: the shipped dielectrics, row by row. */
+Test(materials, dielectrics_of_p2040) {
+    vectors *table = vectors_read("p2040_materials.csv");
+    earshot_survey *survey = shipped();
+    cr_expect_geq(survey->n_dielectrics, 8);
+    for (size_t i = 0; i < survey->n_dielectrics; i++) {
+        const survey_dielectric *of = &survey->dielectrics[i];
+        size_t j = 0;
+        while (j < vectors_n_rows(table) &&
+               strcmp(vectors_text(table, j, "material"), of->name) != 0)
+            j++;
+        cr_assert_lt(j, vectors_n_rows(table), "%s", of->name);
+        cr_expect_eq(of->a, vectors_number(table, j, "a"), "%s", of->name);
+        cr_expect_eq(of->b, vectors_number(table, j, "b"), "%s", of->name);
+        cr_expect_eq(of->c, vectors_number(table, j, "c"), "%s", of->name);
+        cr_expect_eq(of->d, vectors_number(table, j, "d"), "%s", of->name);
+        cr_expect_eq(of->min_ghz, vectors_number(table, j, "min_ghz"), "%s", of->name);
+    }
+    vectors_free(table);
+    earshot_survey_free(survey);
+}
+
+/* Presets of what is kept, by use (materials/margins.csv); the site's own keys win. */
+Test(materials, margins_by_use) {
+    static const struct {
+        const char *keys;
+        double required_db, life_db, confidence;
+    } rows[] = {{"", 10, 14, 0.90},
+                {"use,lasting\n", 10, 14, 0.90},
+                {"use,busy\n", 14, 18, 0.90},
+                {"use,temporary\n", 6, 10, 0.90},
+                {"use,critical\n", 14, 18, 0.95},
+                {"use,busy\nrequired_margin_db,12\n", 12, 18, 0.90}};
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        char site[200] = "key,value\nname,x\nenvironment,dwelling\n";
+        folder tables = {.n = 0};
+        folder_put(&tables, "site.csv", strcat(site, rows[i].keys));
+        folder_put(&tables, "devices.csv",
+                   "device,role,radio\ns,sensor,868-10mw\np,receiver,868-10mw\n");
+        folder_put(&tables, "paths.csv", "device,to,length_m\ns,p,10\n");
+        earshot_survey *survey = folder_load(&tables);
+        cr_expect_eq(survey->site.required_margin_db, rows[i].required_db, "%s", rows[i].keys);
+        cr_expect_eq(survey->site.life_safety_margin_db, rows[i].life_db, "%s", rows[i].keys);
+        cr_expect_eq(survey->site.confidence, rows[i].confidence, "%s", rows[i].keys);
+        earshot_survey_free(survey);
+        folder_free(&tables);
+    }
+}
