@@ -56,27 +56,27 @@ enum earshot_status earshot_reach_write(const earshot_survey *survey,
 
 enum earshot_polarization { EARSHOT_BOTH, EARSHOT_TE, EARSHOT_TM };
 
-/* What is asked of a wall: frequencies and angles from straight on, each from low to high in steps
- * (a step of 0, or low equal to high: one value). 10 to 100,000 MHz, 0 to 89 degrees, at most
- * 100,000 rows. BOTH: the mean of the powers. */
+/* What is asked of a wall: frequencies and angles from straight on, each from low to high in
+ * steps (a step of 0, or low equal to high: one value). 10 to 100,000 MHz, 0 to 89 degrees, at
+ * most 100,000 rows. BOTH: the mean of the powers. */
 typedef struct earshot_loss_query {
     double low_mhz, high_mhz, step_mhz;
     double low_deg, high_deg, step_deg;
     enum earshot_polarization polarization;
 } earshot_loss_query;
 
-/* What a wall loses: by the tables, by slab theory, and what the model uses and why. `word` is a
- * construction or what people call one; NULL lists all constructions. `survey` may be of
- * materials alone. EARSHOT_INVALID with a finding when nobody calls a wall so, EARSHOT_MISUSE for
- * a query out of range. */
+/* What a wall loses: by the tables, by slab theory, and what the model uses and why. `word` is
+ * a construction or what people call one; NULL lists all constructions. `survey` may be of
+ * materials alone. EARSHOT_INVALID with a finding when nobody calls a wall so, EARSHOT_MISUSE
+ * for a query out of range. */
 enum earshot_status earshot_loss_write(const earshot_survey *survey, const char *word,
                                        const earshot_loss_query *query,
                                        earshot_findings *findings, enum earshot_form form,
                                        earshot_text *out);
 
-/* Which wall it is by what can be seen, knocked, drilled and found by a magnet: the construction,
- * or an honest mixture of those that fit the words equally well, and what else to ask about.
- * EARSHOT_INVALID with a finding when no word tells anything. */
+/* Which wall it is by what can be seen, knocked, drilled and found by a magnet: the
+ * construction, or an honest mixture of those that fit the words equally well, and what else to
+ * ask about. EARSHOT_INVALID with a finding when no word tells anything. */
 enum earshot_status earshot_looks_write(const earshot_survey *survey, const char *const *words,
                                         size_t n_words, double freq_mhz,
                                         earshot_findings *findings, enum earshot_form form,

@@ -43,8 +43,8 @@ enum earshot_status earshot_survey_new(const earshot_reach *reach, const earshot
                                        size_t n_tables, earshot_findings *findings,
                                        earshot_survey **out);
 
-/* The materials tables alone, shipped and the caller's, as a survey without devices: for losses of
- * walls. Returns as earshot_survey_load. */
+/* The materials tables alone, shipped and the caller's, as a survey without devices: for losses
+ * of walls. Returns as earshot_survey_load. */
 enum earshot_status earshot_materials_load(const earshot_bytes *tables, size_t n_tables,
                                            earshot_findings *findings, earshot_survey **out);
 
