@@ -2,12 +2,21 @@
 /* calibration.h - tables and readings to a belief.
  *
  * prior.c: the belief of the tables alone. heard.c: what a count of test trips on one link says
- * of its margin.
+ * of its margin. left.c: what is still not known after so many readings.
  */
 #ifndef CALIBRATION_CALIBRATION_H
 #define CALIBRATION_CALIBRATION_H
 
 #include "engine.h"
+
+/* Variance left in common + own, both unknown, once `n` readings have shown common with noise
+ * on each, all normal and independent. A reading in place shows all there is of its place, so
+ * its static fade is common; one nearby (by hand, a tenth of a wavelength away) has a fade of
+ * its own, which is noise, and leaves the place's fade own. */
+double calibration_left_db2(double common_db2, double own_db2, double noise_db2, unsigned n);
+
+/* The sd that one reading in place would leave of a margin known to `margin_sd_db`. */
+double calibration_read_sd_db(const earshot_belief *belief, double margin_sd_db);
 
 /* Chance that one test trip is heard on a link whose margin in the slow state of the day is
  * `margin_db`: time fading only (Rice, k_db), and a floor of 2 % that fails for other reasons

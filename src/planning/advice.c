@@ -62,9 +62,9 @@ static bool missing(const earshot_link *link, const earshot_prediction *predicti
     return advice->step != PLANNING_NOTHING;
 }
 
-planning_advice planning_advise(const earshot_survey *survey, const earshot_link *link,
-                                const earshot_prediction *prediction, const earshot_part *parts,
-                                size_t n_parts) {
+planning_advice planning_advise(const earshot_survey *survey, const earshot_belief *belief,
+                                const earshot_link *link, const earshot_prediction *prediction,
+                                const earshot_part *parts, size_t n_parts) {
     planning_advice advice = {.cause = EARSHOT_NONE};
     if (missing(link, prediction, &advice) || prediction->verdict == EARSHOT_FIRM)
         return advice;
@@ -78,6 +78,7 @@ planning_advice planning_advise(const earshot_survey *survey, const earshot_link
         advice.gain_db = mount_db;
     } else if (advice.by_doubt) {
         advice.step = PLANNING_READ;
+        advice.left_sd_db = calibration_read_sd_db(belief, prediction->margin_sd_db);
     } else if (short_db <= slide_gain_db) {
         advice.step = PLANNING_SLIDE;
         advice.gain_db = slide_gain_db;

@@ -27,14 +27,15 @@ typedef struct planning_advice {
     size_t cause; /* the part that weighs most, by loss or by doubt; NONE: nothing stands out */
     bool by_doubt; /* the cause is what is not known of it, not what it takes */
     enum planning_step step;
-    double gain_db; /* what the step can give back; 0: not a loss */
-    double slide_m; /* PLANNING_SLIDE: half a wavelength */
+    double gain_db;    /* what the step can give back; 0: not a loss */
+    double left_sd_db; /* PLANNING_READ: what one reading in place leaves of the doubt */
+    double slide_m;    /* PLANNING_SLIDE: half a wavelength */
 } planning_advice;
 
 /* Why a link is not firm and what to try first. `parts` is its ledger. */
-planning_advice planning_advise(const earshot_survey *survey, const earshot_link *link,
-                                const earshot_prediction *prediction, const earshot_part *parts,
-                                size_t n_parts);
+planning_advice planning_advise(const earshot_survey *survey, const earshot_belief *belief,
+                                const earshot_link *link, const earshot_prediction *prediction,
+                                const earshot_part *parts, size_t n_parts);
 
 /* A parameter as somebody could answer for it. */
 enum planning_topic {

@@ -44,8 +44,9 @@ static void complete(report_survey *gathered, const earshot_zone *from, report_z
             gathered->links[i].link.listener == from->link.listener)
             zone->link = i;
     const report_link *link = zone->link == EARSHOT_NONE ? NULL : &gathered->links[zone->link];
-    zone->advice = planning_advise(gathered->survey, &from->link, &from->prediction,
-                                   link ? link->parts : NULL, link ? link->n_parts : 0);
+    zone->advice =
+        planning_advise(gathered->survey, gathered->belief, &from->link, &from->prediction,
+                        link ? link->parts : NULL, link ? link->n_parts : 0);
     gathered->count[from->prediction.verdict]++;
 }
 

@@ -92,7 +92,8 @@ void report_try(earshot_text *out, const planning_advice *advice, const earshot_
         text_add(out, "name it in the hears column of a receiver");
         return;
     case PLANNING_READ:
-        text_add(out, "read it in place: one reading settles it");
+        text_add(out, "read it in place: that leaves give or take ");
+        text_add_fixed(out, advice->left_sd_db, 0);
         return;
     case PLANNING_SLIDE:
         text_add(out, "slide it ");

@@ -100,8 +100,8 @@ Test(zones, nobody_hears_it) {
         "t,p,10,\n", &site);
     cr_expect_eq(site.zones[0].prediction.verdict, EARSHOT_NOT_JUDGED);
     cr_expect_eq(site.zones[0].link.listener, EARSHOT_NONE);
-    planning_advice advice =
-        planning_advise(site.survey, &site.zones[0].link, &site.zones[0].prediction, NULL, 0);
+    planning_advice advice = planning_advise(site.survey, site.belief, &site.zones[0].link,
+                                             &site.zones[0].prediction, NULL, 0);
     cr_expect_eq(advice.step, PLANNING_GIVE_HEARER);
     close_site(&site);
 }
@@ -204,8 +204,8 @@ Test(advice, cheapest_first) {
         size_t n = 0;
         while (n < 5 && rows[i].parts[n].name)
             n++;
-        planning_advice advice =
-            planning_advise(site.survey, &site.zones[0].link, &prediction, rows[i].parts, n);
+        planning_advice advice = planning_advise(site.survey, site.belief, &site.zones[0].link,
+                                                 &prediction, rows[i].parts, n);
         cr_expect_eq(advice.step, rows[i].step, "%s: %d", rows[i].why, advice.step);
         cr_assert_lt(advice.cause, n, "%s", rows[i].why);
         cr_expect_str_eq(rows[i].parts[advice.cause].name, rows[i].cause, "%s", rows[i].why);
