@@ -69,7 +69,8 @@ typedef struct engine_features {
 
 /* ---- free_space.c ---- */
 
-/* Free-space loss over 1 m, dB. [P.525] eq. (4) in its exact form; freq_mhz > 0. */
+/* Free-space loss over 1 m, dB. ITU-R P.525, 20 log10(4 pi d / lambda) with the exact constant;
+ * freq_mhz > 0. */
 double engine_first_meter_db(double freq_mhz);
 
 /* Loss from 1 m to distance_m, dB: 10 n log10(d / 1 m); under 1 m counts as 1 m. */

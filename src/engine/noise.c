@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* noise.c - thermal and man-made noise.
  *
- *   [P.372] Recommendation ITU-R P.372-17, Radio noise, section 5, man-made noise: Fam = c - d
+ *   [P.372] Recommendation ITU-R P.372-17, Radio noise, man-made noise: Fam = c - d
  * log f (f in MHz) with c, d for four kinds of surroundings. The form for cities from 200 to
  * 900 MHz, 44.3 - 12.3 log f, is of edition -8.
  *

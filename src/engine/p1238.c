@@ -2,7 +2,8 @@
 /* p1238.c - indoor loss by distance alone.
  *
  *   [P.1238] Recommendation ITU-R P.1238, Propagation data and prediction methods for indoor
- * radio: editions to -9 for N and Lf (Tables 2 and 3), edition -11 for eq. (1) and its Table 2
+ * radio: editions to -9 for N and Lf, edition -11 for eq. (1) and its Table 2; the table and
+ *            equation numbers of the older editions are from memory
  */
 #include <math.h>
 
