@@ -9,7 +9,8 @@
  * The floor: one trip in fifty goes unheard for reasons that are not the margin. So a strong
  * link explains one miss in ten, and hardly two. When the count is lower than the prediction
  * allows (less than 1 chance in 20), the words or the plan have missed something, and the
- * verdict is thin at best whatever the arithmetic says.
+ * verdict is thin at best whatever the arithmetic says;
+ * out when most of the trips were not heard.
  */
 #include <math.h>
 
@@ -75,9 +76,11 @@ static bool update(const struct count *count, earshot_prediction *out) {
     return true;
 }
 
-static enum earshot_verdict verdict_of(const earshot_prediction *prediction,
-                                       double confidence) {
+static enum earshot_verdict verdict_of(const earshot_prediction *prediction, double confidence,
+                                       const struct count *count) {
     bool few = prediction->notes & EARSHOT_NOTE_FEW_HEARD;
+    if (few && 2 * count->heard < count->trips)
+        return EARSHOT_OUT;
     if (prediction->chance >= confidence && !few)
         return EARSHOT_FIRM;
     return prediction->margin_db < 0 ? EARSHOT_OUT : EARSHOT_THIN;
@@ -101,8 +104,9 @@ enum earshot_status earshot_link_heard(const earshot_survey *survey,
         after.notes &= ~(unsigned)EARSHOT_NOTE_BEYOND_SD;
         if (calibration_surprise(&prior, count.k_db, heard, trips) < surprising)
             after.notes |= EARSHOT_NOTE_FEW_HEARD;
-        after.verdict = verdict_of(&after, link->life_safety ? site->life_safety_confidence
-                                                             : site->confidence);
+        after.verdict = verdict_of(
+            &after, link->life_safety ? site->life_safety_confidence : site->confidence,
+            &count);
     }
     *out = after;
     return EARSHOT_OK;

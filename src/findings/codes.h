@@ -304,6 +304,9 @@ FINDING(WORD_UNKNOWN, ERROR, "word-unknown",
 /* 12 brick brick: twelve of what. {1}: the number. */
 FINDING(NUMBER_WITHOUT_UNIT, ERROR, "number-without-unit",
         "'{1}' has no unit; write 12m, 40ft or 16paces, or a count before a wall: 2 brick")
+/* 12,5m. {1}: the word. */
+FINDING(WORD_COMMA, ERROR, "word-comma",
+        "'{1}' has a comma; write a decimal point, 12.5m, or blanks between words")
 FINDING(NO_LENGTH, ERROR, "no-length",
         "no distance is given; add one like 12m, 40ft or 16paces")
 /* 12m 3m. {1}: the second. */

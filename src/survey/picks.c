@@ -60,16 +60,39 @@ void survey_plain_word(char out[SURVEY_WORD_SIZE], const char *word, size_t leng
     out[n] = '\0';
 }
 
+static size_t find_name(const earshot_survey *survey, const char *plain) {
+    size_t found = survey_find(plain, survey->names, survey->n_names, sizeof *survey->names);
+    return found < survey->n_names ? survey->names[found].construction : EARSHOT_NONE;
+}
+
+/* "brick-wall" is brick: the word for its class may stand behind a name. Cuts `plain`. */
+static size_t find_with_class(const earshot_survey *survey, char *plain) {
+    static const char *const classes[] = {"-wall", "-floor", "-door", "-window"};
+    size_t length = strlen(plain);
+    for (size_t class = 0; class < sizeof classes / sizeof *classes; class ++) {
+        size_t tail = strlen(classes[class]);
+        if (length <= tail || strcmp(plain + length - tail, classes[class]) != 0)
+            continue;
+        plain[length - tail] = '\0';
+        size_t found = find_name(survey, plain);
+        if (strcmp(plain, classes[class] + 1) == 0) /* "wall wall" is two of them */
+            return EARSHOT_NONE;
+        if (found != EARSHOT_NONE && (size_t)survey->constructions[found].class == class)
+            return found;
+        break;
+    }
+    return EARSHOT_NONE;
+}
+
 size_t survey_pick(const earshot_survey *survey, const char *word, size_t length) {
     char plain[SURVEY_WORD_SIZE];
     if (length >= SURVEY_WORD_SIZE)
         return EARSHOT_NONE;
     survey_plain_word(plain, word, length);
-    size_t found = survey_find(plain, survey->names, survey->n_names, sizeof *survey->names);
-    size_t end = strlen(plain);
-    if (found == survey->n_names && end > 1 && plain[end - 1] == 's') {
+    size_t found = find_name(survey, plain), end = strlen(plain);
+    if (found == EARSHOT_NONE && end > 1 && plain[end - 1] == 's') {
         plain[end - 1] = '\0';
-        found = survey_find(plain, survey->names, survey->n_names, sizeof *survey->names);
+        found = find_name(survey, plain);
     }
-    return found < survey->n_names ? survey->names[found].construction : EARSHOT_NONE;
+    return found != EARSHOT_NONE ? found : find_with_class(survey, plain);
 }

@@ -145,7 +145,15 @@ static void say_unknown(struct spoken *spoken, size_t at) {
 
 /* The number at the beginning of a word, and what follows it; false when there is none. */
 static bool split_number(const char *word, double *number, const char **rest) {
-    size_t length = strspn(word, "0123456789.");
+    static const char *const spelled[] = {"", "one", "two", "three", "four", "five", "six"};
+    size_t length = strspn(word, "0123456789."), count = 1;
+    while (count < sizeof spelled / sizeof *spelled && strcmp(word, spelled[count]) != 0)
+        count++;
+    if (count < sizeof spelled / sizeof *spelled) {
+        *number = (double)count;
+        *rest = "";
+        return true;
+    }
     *rest = word + length;
     return length && text_read_number(word, length, '.', number) == TEXT_NUMBER_OK;
 }
@@ -177,8 +185,29 @@ static bool length_of(const struct spoken *spoken, const char *word, double *len
     return true;
 }
 
-/* A number at word `at`: "12m", "12" "m", "2" "brick", "2x" "brick". Returns the words taken.
- */
+/* The radio whose band a number names, "868" or "433"; n_radios when there is none. */
+static size_t radio_near(const earshot_survey *survey, double band_mhz) {
+    double nearest = band_reach;
+    size_t found = survey->n_radios;
+    for (size_t i = 0; i < survey->n_radios; i++) {
+        double apart = fabs(survey->radios[i].freq_mhz - band_mhz) / band_mhz;
+        if (apart < nearest) {
+            nearest = apart;
+            found = i;
+        }
+    }
+    return found;
+}
+
+/* What to say of a number that is no length, count or band. */
+static void say_number(struct spoken *spoken, size_t at) {
+    const char *word = spoken->reach->words[at];
+    bool comma = strchr(word, ',') != NULL;
+    say(spoken, comma ? FINDINGS_WORD_COMMA : FINDINGS_NUMBER_WITHOUT_UNIT, at, word, NULL);
+}
+
+/* A number at word `at`: "12m", "12" "m", "2" "brick", "2x" "brick", "868". Returns the words
+ * taken. */
 static size_t take_number(struct spoken *spoken, size_t at, double number, const char *rest) {
     const earshot_reach *reach = spoken->reach;
     bool more = at + 1 < reach->n_words;
@@ -194,8 +223,11 @@ static size_t take_number(struct spoken *spoken, size_t at, double number, const
     bool counts = (!*rest || strcmp(rest, "x") == 0) && number == floor(number) &&
                   number >= 1 && number <= MOST_OF_A_KIND;
     size_t taken = counts && more ? take_name(spoken, at + 1, (unsigned)number) : 0;
-    if (!taken)
-        say(spoken, FINDINGS_NUMBER_WITHOUT_UNIT, at, reach->words[at], NULL);
+    size_t radio = radio_near(spoken->load.survey, number);
+    if (!taken && !*rest && radio < spoken->load.survey->n_radios)
+        spoken->radio = radio;
+    else if (!taken)
+        say_number(spoken, at);
     return 1 + taken;
 }
 
@@ -244,18 +276,11 @@ static void take_rated_range(struct spoken *spoken) {
 
 static void take_band(struct spoken *spoken) {
     const earshot_survey *survey = spoken->load.survey;
-    double band_mhz = spoken->reach->band_mhz, nearest = band_reach;
+    double band_mhz = spoken->reach->band_mhz;
     char band[TEXT_NUMBER_SIZE], hint[SURVEY_HINT_SIZE];
     if (band_mhz <= 0)
         return;
-    size_t found = survey->n_radios;
-    for (size_t i = 0; i < survey->n_radios; i++) {
-        double apart = fabs(survey->radios[i].freq_mhz - band_mhz) / band_mhz;
-        if (apart < nearest) {
-            nearest = apart;
-            found = i;
-        }
-    }
+    size_t found = radio_near(survey, band_mhz);
     if (found < survey->n_radios) {
         spoken->radio = found;
         return;

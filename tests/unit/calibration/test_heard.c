@@ -180,6 +180,8 @@ Test(heard, far_fewer_than_predicted_is_never_firm) {
     cr_expect_eq(heard(&site, 9, 10).verdict, EARSHOT_FIRM);
     cr_expect_eq(heard(&site, 8, 10).verdict, EARSHOT_THIN);
     cr_expect(heard(&site, 8, 10).notes & EARSHOT_NOTE_FEW_HEARD);
+    cr_expect_eq(heard(&site, 4, 10).verdict, EARSHOT_OUT, "most were not heard");
+    cr_expect_eq(heard(&site, 0, 3).verdict, EARSHOT_OUT);
     cr_expect_float_eq(calibration_surprise(&site.prior, time_k_db, 8, 10),
                        1 - gsl_cdf_binomial_P(1, 0.02, 10), 1e-6);
     close_site(&site);

@@ -103,6 +103,13 @@ Test(words, what_is_crossed) {
         {"12m|?", "some-inside-wall"},
         {"12m|drywall|drywall", "stud-wall stud-wall"},
         {"12m|metal-frame|brick", "brick metal-frame"},
+        {"12m|2|brick|walls|1|floor", "brick brick some-floor"},
+        {"12m|brick|wall", "brick"},
+        {"12m|brick|brick|wall", "brick brick"},
+        {"12m|wall|wall", "some-inside-wall some-inside-wall"},
+        {"12m|brick|floor", "brick some-floor"},
+        {"12m|two|brick", "brick brick"},
+        {"12m|upstairs", "some-floor"},
     };
     for (size_t i = 0; i < COUNT(rows); i++)
         cr_expect_str_eq(ask(rows[i].text, (earshot_reach){0}).crossed, rows[i].crossed, "%s",
@@ -116,9 +123,10 @@ Test(words, radios) {
     static const struct {
         const char *text;
         double band_mhz, freq_mhz;
-    } rows[] = {{"1m", 0, 868.3}, {"1m", 868, 868.3},    {"1m", 433, 433.92},
-                {"1m", 345, 345}, {"1m", 319.5, 319.5},  {"1m", 315, 315},
-                {"1m", 915, 915}, {"1m|345-us", 0, 345}, {"433-10mw|1m", 0, 433.92}};
+    } rows[] = {{"1m", 0, 868.3},          {"1m", 868, 868.3},    {"1m", 433, 433.92},
+                {"1m", 345, 345},          {"1m", 319.5, 319.5},  {"1m", 315, 315},
+                {"1m", 915, 915},          {"1m|345-us", 0, 345}, {"1m|433", 0, 433.92},
+                {"433-10mw|1m", 0, 433.92}};
     for (size_t i = 0; i < COUNT(rows); i++) {
         double loss_db =
             ask(rows[i].text, (earshot_reach){.band_mhz = rows[i].band_mhz}).loss_db;
@@ -140,6 +148,7 @@ Test(words, faults) {
     } rows[] = {
         {"12m|brik", {0}, "word-unknown", 2, "did you mean 'brick'?"},
         {"12|brick|5m", {0}, "number-without-unit", 1, "12m, 40ft or 16paces"},
+        {"12,5m", {0}, "word-comma", 1, "12.5m"},
         {"brick", {0}, "no-length", 2, "like 12m, 40ft or 16paces"},
         {"12m|3m", {0}, "length-twice", 2, "give one"},
         {"9000m", {0}, "length-too-far", 1, "check the number and its unit"},
