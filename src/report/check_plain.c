@@ -131,7 +131,7 @@ static void write_questions(const report_survey *gathered, earshot_text *out) {
 
 /* ---- the table ---- */
 
-/* Text in a column `width` characters wide, cut with a mark when it is longer. */
+/* Text in a column `width` characters wide, cut when it is longer. */
 static void write_column(earshot_text *out, const char *string, size_t width, bool right) {
     size_t length = text_utf8_count(string, strlen(string)), bytes = strlen(string);
     while (length > width) {
