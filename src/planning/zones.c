@@ -4,6 +4,7 @@
  * A zone is firm when at least one of its links is. A repeater helps only while its own link to
  * a receiver is firm; until then what it hears goes nowhere, and is not counted.
  */
+#include <math.h>
 #include <stdlib.h>
 
 #include "planning.h"
@@ -29,11 +30,11 @@ static bool counts(const struct judging *judging, size_t link) {
            passes_on(judging, listener);
 }
 
-/* Firm before thin before out before not judged; then the greater chance. */
+/* Firm before thin before out before not judged; then the greater chance, any before none. */
 static bool better(const earshot_prediction *a, const earshot_prediction *b) {
     if (a->verdict != b->verdict)
         return a->verdict < b->verdict;
-    return a->chance > b->chance;
+    return a->chance > b->chance || (isnan(b->chance) && !isnan(a->chance));
 }
 
 static earshot_zone judge(const struct judging *judging, size_t device) {

@@ -13,13 +13,20 @@ void *__wrap_calloc(size_t count, size_t size);
 void *__wrap_realloc(void *memory, size_t size);
 
 static bool armed;
+static bool alone; /* only one is refused */
 static long n_left;
 static long n_refused;
 
 void shortage_begin(long n) {
     armed = true;
+    alone = false;
     n_left = n;
     n_refused = 0;
+}
+
+void shortage_once(long n) {
+    shortage_begin(n);
+    alone = true;
 }
 
 long shortage_end(void) {
@@ -28,7 +35,7 @@ long shortage_end(void) {
 }
 
 static bool refuse(void) {
-    if (!armed || n_left-- > 0) {
+    if (!armed || n_left-- > 0 || (alone && n_refused)) {
         return false;
     }
     n_refused++;

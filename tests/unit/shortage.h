@@ -10,6 +10,10 @@
 /* The allocation after the next `n` fails, and so do all behind it, until shortage_end. */
 void shortage_begin(long n);
 
+/* The allocation after the next `n` fails, alone: what goes on as if nothing were is found so.
+ */
+void shortage_once(long n);
+
 /* Allocations succeed again. Returns how many were refused. */
 long shortage_end(void);
 

@@ -132,7 +132,7 @@ Test(heard, posterior_against_gsl) {
         cr_expect_float_eq(got.margin_db, want_mean, 1e-6, "row %zu: %.9f, %.9f", i,
                            got.margin_db, want_mean);
         cr_expect_float_eq(got.margin_sd_db,
-                           sqrt(moment[2] / moment[0] - want_mean * want_mean), 1e-5, "row %zu",
+                           sqrt(moment[2] / moment[0] - want_mean * want_mean), 1e-6, "row %zu",
                            i);
         cr_expect_float_eq(got.chance, integral(posterior, &count, limit, high) / moment[0],
                            1e-6, "row %zu", i);
@@ -154,6 +154,7 @@ Test(heard, more_heard_is_never_worse) {
     }
     cr_expect_gt(heard(&site, 10, 10).chance, site.prior.chance, "all heard is good news");
     cr_expect_lt(heard(&site, 5, 10).chance, site.prior.chance, "half heard is bad news");
+    cr_expect_lt(heard(&site, 3, 10).chance, heard(&site, 5, 10).chance, "less is worse");
     close_site(&site);
 }
 

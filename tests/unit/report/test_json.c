@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* test_json.c - reports read back by a general-purpose library (jansson), and as CSV and text.
+/* test_json.c - reports as JSON, read back by a general-purpose library (jansson).
  *
  * The keys are the project's promise to programs: schema earshot/check/1.
  */
 #include "earshot/earshot.h"
-#include "folder.h"
+#include "reported.h"
 
 #include <criterion/criterion.h>
 #include <jansson.h>
@@ -13,22 +13,6 @@
 #include <string.h>
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
-
-/* One report on a folder's tables. */
-static earshot_text *report(const folder *tables, enum earshot_form form) {
-    earshot_survey *survey = NULL;
-    earshot_belief *belief = NULL;
-    earshot_findings *findings = earshot_findings_new();
-    earshot_text *text = earshot_text_new();
-    cr_assert_eq(earshot_survey_load(tables->tables, tables->n, findings, &survey), EARSHOT_OK);
-    cr_assert_eq(earshot_belief_prior(survey, &belief), EARSHOT_OK);
-    cr_assert_eq(earshot_survey_doubts(survey, belief, findings), EARSHOT_OK);
-    cr_assert_eq(earshot_check_write(survey, belief, findings, form, text), EARSHOT_OK);
-    earshot_belief_free(belief);
-    earshot_survey_free(survey);
-    earshot_findings_free(findings);
-    return text;
-}
 
 static json_t *parse(const earshot_text *text) {
     json_error_t error;
@@ -62,11 +46,15 @@ Test(json, keys_of_the_schema) {
                                             "verdict",
                                             "basis",
                                             "parts"};
+    static const char *const zone_keys[] = {"device",   "zone",         "label",    "room",
+                                            "type",     "life_safety",  "listener", "margin_db",
+                                            "spare_db", "margin_sd_db", "chance",   "verdict",
+                                            "basis",    "cause",        "try"};
     static const char *const part_keys[] = {"kind", "name", "loss_db", "sd_db", "source"};
     static const char *const finding_keys[] = {"severity", "code",     "file", "line",
                                                "column",   "sentence", "times"};
     folder tables = folder_read("surveys/demo");
-    earshot_text *text = report(&tables, EARSHOT_JSON);
+    earshot_text *text = reported(&tables, EARSHOT_JSON);
     json_t *json = parse(text), *row, *part;
     size_t i, j;
     expect_keys(json, top, COUNT(top));
@@ -91,6 +79,8 @@ Test(json, keys_of_the_schema) {
                                json_number_value(json_object_get(row, "required_margin_db")),
                            2e-9);
     }
+    json_array_foreach(json_object_get(json, "zones"), i, row)
+        expect_keys(row, zone_keys, COUNT(zone_keys));
     json_array_foreach(json_object_get(json, "findings"), i, row)
         expect_keys(row, finding_keys, COUNT(finding_keys));
     json_decref(json);
@@ -103,7 +93,7 @@ Test(json, keys_of_the_schema) {
  * more. */
 Test(json, reading_sd) {
     folder tables = folder_read("surveys/demo");
-    earshot_text *text = report(&tables, EARSHOT_JSON);
+    earshot_text *text = reported(&tables, EARSHOT_JSON);
     json_t *json = parse(text), *row;
     size_t i;
     json_array_foreach(json_object_get(json, "links"), i, row) {
@@ -128,7 +118,7 @@ Test(json, any_text_comes_back) {
         "3,3,1,paper-radio,\"two\nlines\",\"\x01\x7F\"\np,receiver,lower,2,2,1,"
         "paper-radio,,\n");
     folder_put(&tables, "devices.csv", devices);
-    earshot_text *text = report(&tables, EARSHOT_JSON);
+    earshot_text *text = reported(&tables, EARSHOT_JSON);
     json_t *json = parse(text), *zone = json_array_get(json_object_get(json, "zones"), 0);
     cr_expect_str_eq(json_string_value(json_object_get(zone, "device")), nasty);
     cr_expect_str_eq(json_string_value(json_object_get(zone, "label")), "two\nlines");
@@ -138,28 +128,10 @@ Test(json, any_text_comes_back) {
     folder_free(&tables);
 }
 
-/* A cell that a spreadsheet would run as a formula is made text; the numbers stay numbers. */
-Test(csv, formulas_are_harmless) {
-    folder tables = folder_read("surveys/paper");
-    folder_put(&tables, "devices.csv",
-               "device,role,level,x_m,y_m,height_m,radio,label\n"
-               "=1+1,sensor,lower,3,3,1,paper-radio,+a\n-b,sensor,lower,3,3,1,paper-radio,@c\n"
-               "p,receiver,lower,2,2,1,paper-radio,\n");
-    earshot_text *text = report(&tables, EARSHOT_CSV);
-    const char *csv = earshot_text_data(text);
-    for (size_t i = 0; i + 1 < strlen(csv); i++)
-        if (csv[i] == '\n' || csv[i] == ',')
-            cr_expect(!strchr("=+@", csv[i + 1]), "%s", csv + i);
-    cr_expect_not_null(strstr(csv, "\n\"'=1+1\","));
-    cr_expect_not_null(strstr(csv, "\n\"'-b\","));
-    earshot_text_free(text);
-    folder_free(&tables);
-}
-
 /* CSV and JSON say the same numbers with the same words. */
 Test(csv, agrees_with_json) {
     folder tables = folder_read("surveys/demo");
-    earshot_text *csv = report(&tables, EARSHOT_CSV), *text = report(&tables, EARSHOT_JSON);
+    earshot_text *csv = reported(&tables, EARSHOT_CSV), *text = reported(&tables, EARSHOT_JSON);
     json_t *json = parse(text), *link;
     char line[2000], *save, *cells[40], *names[40], header[1000];
     const char *at = earshot_text_data(csv);
@@ -191,104 +163,124 @@ Test(csv, agrees_with_json) {
     folder_free(&tables);
 }
 
-/* ---- text ---- */
-
-static void expect_opening(const char *devices, const char *paths, const char *opening) {
-    folder tables = {.n = 0};
-    folder_put(&tables, "site.csv", "key,value\nname,x\nenvironment,dwelling\n");
-    folder_put(&tables, "devices.csv", devices);
-    folder_put(&tables, "paths.csv", paths);
-    folder_put(&tables, "radios.csv",
-               "radio,freq_mhz,eirp_dbm,source\nfaint,868.3,-60,made up: won't reach 10 m\n");
-    earshot_text *text = report(&tables, EARSHOT_PLAIN);
-    cr_expect_eq(strncmp(earshot_text_data(text), opening, strlen(opening)), 0, "%s",
-                 earshot_text_data(text));
-    earshot_text_free(text);
-    folder_free(&tables);
+static bool among(const json_t *value, const char *const *words, size_t n) {
+    for (size_t i = 0; i < n; i++)
+        if (json_is_string(value) && strcmp(json_string_value(value), words[i]) == 0)
+            return true;
+    return false;
 }
 
-Test(plain, opening_sentence) {
-    static const char header[] = "device,role,radio,label,type\np,receiver,868-10mw,,\n";
-    char devices[600];
-    snprintf(devices, sizeof devices, "%sa,sensor,868-10mw,hall,motion\n", header);
-    expect_opening(devices, "device,to,length_m\na,p,10\n", "1 of 1 zone firm.\n");
-    snprintf(devices, sizeof devices,
-             "%sa,sensor,868-10mw,hall,motion\nb,sensor,faint,garden room,motion\n"
-             "c,sensor,868-10mw,cellar pump,flood\n",
-             header);
-    expect_opening(devices, "device,to,length_m\na,p,10\nb,p,20\nc,p,10\n",
-                   "2 of 3 zones firm. Garden room won't reach.\n");
-    /* life safety first, though it is the nearer of the two */
-    snprintf(devices, sizeof devices,
-             "%sa,sensor,868-10mw,hall,motion\nb,sensor,faint,garden room,motion\n"
-             "c,sensor,faint,cellar pump,flood\n",
-             header);
-    expect_opening(
-        devices, "device,to,length_m\na,p,10\nb,p,20\nc,p,9\n",
-        "1 of 3 zones firm. Cellar pump (life safety) won't reach. Garden room won't "
-        "reach.\n");
-}
-
-/* More than a third in doubt: the answers that would settle most come first. */
-Test(plain, opens_with_questions_when_much_is_thin) {
-    folder tables = {.n = 0};
-    folder_put(&tables, "site.csv", "key,value\nname,x\nenvironment,dwelling\n");
-    folder_put(
-        &tables, "devices.csv",
-        "device,role,radio\np,receiver,868-10mw\na,sensor,868-10mw\nb,sensor,868-10mw\n");
-    folder_put(&tables, "paths.csv",
-               "device,to,length_m,crossings\na,p,60,\"foil,foil,foil\"\nb,p,10,\n");
-    earshot_text *text = report(&tables, EARSHOT_PLAIN);
-    cr_expect_not_null(strstr(earshot_text_data(text), "These answers would settle most"));
-    cr_expect_not_null(strstr(earshot_text_data(text), "1. what 'foil-insulation' really is"));
-    earshot_text_free(text);
-    folder_put(&tables, "paths.csv", "device,to,length_m,crossings\na,p,10,\nb,p,10,\n");
-    text = report(&tables, EARSHOT_PLAIN);
-    cr_expect_null(strstr(earshot_text_data(text), "These answers"));
-    earshot_text_free(text);
-    folder_free(&tables);
-}
-
-/* Seven lines at most, whatever is asked. */
-Test(plain, reach_has_seven_lines_at_most) {
-    static const char *const sets[][6] = {{"12m"},
-                                          {"12m", "brick", "brick", "floor"},
-                                          {"60m", "office", "concrete", "window", "door", "?"},
-                                          {"400m", "cladding", "foil", "elevator", "345-us"},
-                                          {"3m", "inside-metal", "868-fob"}};
-    static const struct {
-        const char *claim;
-        unsigned heard, trips;
-    } trips[] = {{NULL, 0, 0}, {"500m", 0, 0}, {NULL, 10, 10}, {NULL, 5, 10}, {"90m", 0, 10}};
-    for (size_t i = 0; i < COUNT(sets); i++)
-        for (size_t j = 0; j < COUNT(trips); j++) {
-            earshot_reach reach = {.words = sets[i],
-                                   .rated_range = trips[j].claim,
-                                   .heard = trips[j].heard,
-                                   .trips = trips[j].trips};
-            earshot_findings *findings = earshot_findings_new();
-            earshot_text *text = earshot_text_new();
-            earshot_survey *survey = NULL;
-            earshot_belief *belief = NULL;
-            size_t n_lines = 0;
-            while (reach.n_words < 6 && sets[i][reach.n_words])
-                reach.n_words++;
-            cr_assert_eq(earshot_survey_new(&reach, NULL, 0, findings, &survey), EARSHOT_OK);
-            cr_assert_eq(earshot_belief_prior(survey, &belief), EARSHOT_OK);
-            cr_assert_eq(earshot_reach_write(survey, belief, findings, EARSHOT_PLAIN, text),
-                         EARSHOT_OK);
-            for (const char *at = earshot_text_data(text); *at; at++)
-                n_lines += *at == '\n';
-            cr_expect(n_lines >= 5 && n_lines <= 7, "%zu lines:\n%s", n_lines,
-                      earshot_text_data(text));
-            earshot_text_free(text);
-            text = earshot_text_new();
-            cr_assert_eq(earshot_reach_write(survey, belief, findings, EARSHOT_JSON, text),
-                         EARSHOT_OK);
-            json_decref(parse(text));
-            earshot_text_free(text);
-            earshot_belief_free(belief);
-            earshot_survey_free(survey);
-            earshot_findings_free(findings);
+/* Words that programs branch on, as link.h and findings.h promise them. */
+Test(json, words_of_the_schema) {
+    static const char *const verdicts[] = {"firm", "thin", "out", "not judged"};
+    static const char *const bases[] = {"predicted", "corrected", "read in place"};
+    static const char *const kinds[] = {"first meter", "distance",        "wall",
+                                        "door",        "window",          "ways round",
+                                        "floor",       "floors together", "mount"};
+    static const char *const surveys[] = {"surveys/demo", "surveys/no-plan", "surveys/paper"};
+    for (size_t s = 0; s < COUNT(surveys); s++) {
+        folder tables = folder_read(surveys[s]);
+        earshot_text *text = reported(&tables, EARSHOT_JSON);
+        json_t *json = parse(text), *row, *part;
+        size_t i, j;
+        json_array_foreach(json_object_get(json, "links"), i, row) {
+            cr_expect(among(json_object_get(row, "verdict"), verdicts, COUNT(verdicts)));
+            cr_expect(among(json_object_get(row, "basis"), bases, COUNT(bases)));
+            json_array_foreach(json_object_get(row, "parts"), j, part)
+                cr_expect(among(json_object_get(part, "kind"), kinds, COUNT(kinds)));
         }
+        json_array_foreach(json_object_get(json, "zones"), i, row) {
+            cr_expect(among(json_object_get(row, "verdict"), verdicts, COUNT(verdicts)));
+            cr_expect(json_is_boolean(json_object_get(row, "life_safety")));
+        }
+        json_decref(json);
+        earshot_text_free(text);
+        folder_free(&tables);
+    }
+}
+
+/* What is not known is null, never a number that could be taken for one. */
+Test(json, what_is_not_known_is_null) {
+    static const char *const keys[] = {"distance_m", "loss_db",  "rx_power_dbm",
+                                       "margin_db",  "spare_db", "chance"};
+    folder tables = {.n = 0};
+    folder_put(&tables, "site.csv", "key,value\nname,x\nenvironment,dwelling\n");
+    folder_put(&tables, "levels.csv", "level,floor_z_m,height_m\nground,0,2.5\n");
+    folder_put(&tables, "devices.csv",
+               "device,role,x_m,y_m,height_m,radio\ns,sensor,,,1,868-10mw\n"
+               "p,receiver,10,0,1,868-10mw\n");
+    earshot_text *text = reported(&tables, EARSHOT_JSON);
+    json_t *json = parse(text), *link = json_array_get(json_object_get(json, "links"), 0);
+    for (size_t i = 0; i < COUNT(keys); i++)
+        cr_expect(json_is_null(json_object_get(link, keys[i])), "%s", keys[i]);
+    cr_expect_str_eq(json_string_value(json_object_get(link, "verdict")), "not judged");
+    cr_expect_eq(json_array_size(json_object_get(link, "parts")), 0);
+    json_decref(json);
+    earshot_text_free(text);
+    folder_free(&tables);
+}
+
+/* A survey that cannot be loaded: its findings alone, with every value as in the list. */
+Test(json, findings_of_a_broken_survey) {
+    static const char devices[] = "device,role,radio\n\"a \"\"b\"\"\",sensor,868-10mww\n"
+                                  "a,sensr,868-10mw\n";
+    const earshot_bytes table = {"devices.csv", devices, sizeof devices - 1};
+    earshot_findings *findings = earshot_findings_new();
+    earshot_text *text = earshot_text_new();
+    earshot_survey *survey = NULL;
+    cr_assert_eq(earshot_survey_load(&table, 1, findings, &survey), EARSHOT_INVALID);
+    cr_assert_eq(earshot_findings_write("broken \"house\"", findings, EARSHOT_JSON, text),
+                 EARSHOT_OK);
+    json_t *json = parse(text), *rows = json_object_get(json, "findings"), *row;
+    size_t i;
+    cr_expect_str_eq(json_string_value(json_object_get(json, "schema")), "earshot/check/1");
+    cr_expect_str_eq(json_string_value(json_object_get(json, "survey")), "broken \"house\"");
+    cr_assert_eq(json_array_size(rows), earshot_findings_count(findings));
+    cr_expect_geq(earshot_findings_errors(findings), 2);
+    json_array_foreach(rows, i, row) {
+        earshot_finding finding = earshot_findings_at(findings, i);
+        cr_expect_str_eq(json_string_value(json_object_get(row, "severity")),
+                         finding.severity == EARSHOT_ERROR ? "error" : "note");
+        cr_expect_str_eq(json_string_value(json_object_get(row, "code")), finding.code);
+        cr_expect_str_eq(json_string_value(json_object_get(row, "file")), finding.file);
+        cr_expect_str_eq(json_string_value(json_object_get(row, "sentence")), finding.sentence);
+        cr_expect_eq(json_integer_value(json_object_get(row, "line")), finding.line);
+        cr_expect_eq(json_integer_value(json_object_get(row, "column")), finding.column);
+        cr_expect_eq(json_integer_value(json_object_get(row, "times")), finding.times);
+    }
+    json_decref(json);
+    earshot_text_free(text);
+    earshot_findings_free(findings);
+}
+
+/* One link from words and one of a survey, each with its own schema. */
+Test(json, other_reports) {
+    static const char *const words[] = {"12m", "brick", "timber", "floor"};
+    const earshot_reach reach = {.words = words, .n_words = 4, .heard = 8, .trips = 10};
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *survey = NULL;
+    earshot_belief *belief = NULL;
+    earshot_link link;
+    cr_assert_eq(earshot_survey_new(&reach, NULL, 0, findings, &survey), EARSHOT_OK);
+    cr_assert_eq(earshot_belief_prior(survey, &belief), EARSHOT_OK);
+    cr_assert_eq(earshot_survey_links(survey, &link, 1), 1);
+    for (int ledger = 0; ledger < 2; ledger++) {
+        earshot_text *text = earshot_text_new();
+        cr_assert_eq(ledger ? earshot_ledger_write(survey, belief, &link, EARSHOT_JSON, text)
+                            : earshot_reach_write(survey, belief, findings, EARSHOT_JSON, text),
+                     EARSHOT_OK);
+        json_t *json = parse(text), *part;
+        size_t i;
+        double sum = 0;
+        cr_expect_str_eq(json_string_value(json_object_get(json, "schema")),
+                         ledger ? "earshot/link/1" : "earshot/reach/1");
+        json_array_foreach(json_object_get(json, "parts"), i, part) sum +=
+            json_number_value(json_object_get(part, "loss_db"));
+        cr_expect_float_eq(sum, json_number_value(json_object_get(json, "loss_db")), 1e-8);
+        json_decref(json);
+        earshot_text_free(text);
+    }
+    earshot_belief_free(belief);
+    earshot_survey_free(survey);
+    earshot_findings_free(findings);
 }

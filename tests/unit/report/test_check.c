@@ -1,0 +1,111 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* test_check.c - the report for a person: what its first sentence says, and what follows when
+ * much is in doubt.
+ */
+#include "reported.h"
+
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <string.h>
+
+static void expect_opening(const char *devices, const char *paths, const char *opening) {
+    folder tables = {.n = 0};
+    folder_put(&tables, "site.csv", "key,value\nname,x\nenvironment,dwelling\n");
+    folder_put(&tables, "devices.csv", devices);
+    folder_put(&tables, "paths.csv", paths);
+    folder_put(&tables, "radios.csv",
+               "radio,freq_mhz,eirp_dbm,source\nfaint,868.3,-60,made up: won't reach 10 m\n");
+    earshot_text *text = reported(&tables, EARSHOT_PLAIN);
+    cr_expect_eq(strncmp(earshot_text_data(text), opening, strlen(opening)), 0, "%s",
+                 earshot_text_data(text));
+    earshot_text_free(text);
+    folder_free(&tables);
+}
+
+Test(check, opening_sentence) {
+    static const char header[] = "device,role,radio,label,type\np,receiver,868-10mw,,\n";
+    char devices[600];
+    snprintf(devices, sizeof devices, "%sa,sensor,868-10mw,hall,motion\n", header);
+    expect_opening(devices, "device,to,length_m\na,p,10\n", "1 of 1 zone firm.\n");
+    snprintf(devices, sizeof devices,
+             "%sa,sensor,868-10mw,hall,motion\nb,sensor,faint,garden room,motion\n"
+             "c,sensor,868-10mw,cellar pump,flood\n",
+             header);
+    expect_opening(devices, "device,to,length_m\na,p,10\nb,p,20\nc,p,10\n",
+                   "2 of 3 zones firm. Garden room won't reach.\n");
+    /* life safety first, though it is the nearer of the two */
+    snprintf(devices, sizeof devices,
+             "%sa,sensor,868-10mw,hall,motion\nb,sensor,faint,garden room,motion\n"
+             "c,sensor,faint,cellar pump,flood\n",
+             header);
+    expect_opening(
+        devices, "device,to,length_m\na,p,10\nb,p,20\nc,p,9\n",
+        "1 of 3 zones firm. Cellar pump (life safety) won't reach. Garden room won't "
+        "reach.\n");
+}
+
+/* More than a third in doubt: the answers that would settle most come first. */
+Test(check, opens_with_questions_when_much_is_thin) {
+    folder tables = {.n = 0};
+    folder_put(&tables, "site.csv", "key,value\nname,x\nenvironment,dwelling\n");
+    folder_put(
+        &tables, "devices.csv",
+        "device,role,radio\np,receiver,868-10mw\na,sensor,868-10mw\nb,sensor,868-10mw\n");
+    folder_put(&tables, "paths.csv",
+               "device,to,length_m,crossings\na,p,60,\"foil,foil,foil\"\nb,p,10,\n");
+    earshot_text *text = reported(&tables, EARSHOT_PLAIN);
+    cr_expect_not_null(strstr(earshot_text_data(text), "These answers would settle most"));
+    cr_expect_not_null(strstr(earshot_text_data(text), "1. what 'foil-insulation' really is"));
+    earshot_text_free(text);
+    /* one of three is no more than a third */
+    folder_put(&tables, "devices.csv",
+               "device,role,radio\np,receiver,868-10mw\na,sensor,868-10mw\n"
+               "b,sensor,868-10mw\nc,sensor,868-10mw\n");
+    folder_put(&tables, "paths.csv",
+               "device,to,length_m,crossings\na,p,60,\"foil,foil,foil\"\nb,p,10,\nc,p,10,\n");
+    text = reported(&tables, EARSHOT_PLAIN);
+    cr_expect_null(strstr(earshot_text_data(text), "These answers"));
+    cr_expect_eq(strncmp(earshot_text_data(text), "2 of 3 zones firm.", 18), 0);
+    earshot_text_free(text);
+    folder_free(&tables);
+}
+
+/* Four weak zones are named, of five or more three, and how many more there are; the shortest
+ * first, here the farthest. */
+Test(check, names_four_zones_at_most) {
+    static const char *const openings[] = {
+        "0 of 4 zones firm. S4 won't reach. S3 won't reach. S2 won't reach. S1 won't reach.\n",
+        "0 of 5 zones firm. S5 won't reach. S4 won't reach. S3 won't reach. 2 more are not "
+        "firm.\n"};
+    for (int n = 4; n <= 5; n++) {
+        char devices[400] = "device,role,radio\np,receiver,868-10mw\n";
+        char paths[400] = "device,to,length_m\n";
+        for (int i = 1; i <= n; i++) {
+            sprintf(devices + strlen(devices), "s%d,sensor,faint\n", i);
+            sprintf(paths + strlen(paths), "s%d,p,%d\n", i, 20 + i);
+        }
+        expect_opening(devices, paths, openings[n - 4]);
+    }
+}
+
+/* The whole table has a row for each zone; the short form has only the weak ones. */
+Test(check, all_shows_every_zone) {
+    folder tables = folder_read("surveys/paper");
+    static const char *const labels[] = {"far door", "corner above the door",
+                                         "top of the stairs", "under the sink", "upper window"};
+    static const char opening[] = "3 of 5 zones firm. Under the sink (life safety) is thin. "
+                                  "Upper window won't reach.\n";
+    earshot_text *all = reported(&tables, EARSHOT_PLAIN_ALL);
+    earshot_text *few = reported(&tables, EARSHOT_PLAIN);
+    for (size_t i = 0; i < 5; i++) {
+        cr_expect_not_null(strstr(earshot_text_data(all), labels[i]), "%s", labels[i]);
+        /* surveys/paper/README.md: sink is thin, window out, the others firm */
+        cr_expect_eq(strstr(earshot_text_data(few), labels[i]) != NULL, i >= 3, "%s",
+                     labels[i]);
+    }
+    cr_expect_eq(strncmp(earshot_text_data(few), opening, strlen(opening)), 0, "%s",
+                 earshot_text_data(few));
+    earshot_text_free(all);
+    earshot_text_free(few);
+    folder_free(&tables);
+}
