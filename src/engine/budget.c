@@ -16,6 +16,9 @@
 
 static const double rated_height_m = 1.5; /* held, or on a post: common practice */
 
+/* The form for cities that is meant for the alarm bands (noise.c). */
+static const double city_form_low_mhz = 200, city_form_high_mhz = 900;
+
 /* Where a radio does not say: narrow-band receivers of 25 to 100 kHz, and the signal that
  * simple keying needs above the noise. Judgement, no source. */
 static const double usual_bandwidth_khz = 50, usual_snr_db = 10;
@@ -28,7 +31,11 @@ static double or_usual(double value, double usual) {
 static double outside_dbm(const survey_radio *radio, enum survey_surroundings surroundings) {
     if (surroundings == SURVEY_NO_SURROUNDINGS)
         return -INFINITY;
-    double factor = pow(10, engine_man_made_db(surroundings, radio->freq_mhz) / 10);
+    bool city_form = surroundings == SURVEY_CITY && radio->freq_mhz >= city_form_low_mhz &&
+                     radio->freq_mhz <= city_form_high_mhz;
+    double man_made_db = city_form ? engine_city_noise_db(radio->freq_mhz)
+                                   : engine_man_made_db(surroundings, radio->freq_mhz);
+    double factor = pow(10, man_made_db / 10);
     double thermal_dbm =
         engine_thermal_dbm(or_usual(radio->bandwidth_khz, usual_bandwidth_khz));
     return factor > 1 ? thermal_dbm + 10 * log10(factor - 1) : -INFINITY;

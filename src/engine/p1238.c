@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* p1238.c - indoor loss by distance alone.
  *
- *   [P.1238] Recommendation ITU-R P.1238, Propagation data and prediction methods for indoor
- * radio: editions to -9 for N and Lf, edition -11 for eq. (1) and its Table 2; the table and
- *            equation numbers of the older editions are from memory
+ *   [P.1238] Recommendation ITU-R P.1238: editions to -9 for N and Lf, edition -11 for eq. (1)
+ *            and its Table 2. Table and equation numbers of the older editions are from memory.
  */
 #include <math.h>
 

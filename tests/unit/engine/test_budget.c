@@ -67,6 +67,16 @@ Test(budget, noise_of_the_surroundings) {
     cr_expect_float_eq(engine_needed_dbm(&high, SURVEY_RESIDENTIAL, -INFINITY), -105, 1e-9);
 }
 
+/* A city at 868.3 MHz by the form of ITU-R P.372 for 200 to 900 MHz: Fam 8.154361 dB
+ * (tests/vectors/ p372_man_made_noise.csv), of which one kT0 is there anyway. */
+Test(budget, noise_of_a_city) {
+    const survey_radio radio = {
+        .sensitivity_dbm = -105, .bandwidth_khz = 50, .freq_mhz = 868.3, .snr_needed_db = 10};
+    double outside_mw = pow(10, -12.6985487) * (pow(10, 0.8154361) - 1);
+    cr_expect_float_eq(engine_needed_dbm(&radio, SURVEY_CITY, -INFINITY),
+                       10 * log10(pow(10, -11.5) + outside_mw) + 10, 1e-5);
+}
+
 /* Noise that the listener itself reads holds its own already: the signal stands on it directly.
  */
 Test(budget, noise_read_by_the_listener) {
