@@ -52,7 +52,9 @@ double engine_needed_dbm(const survey_radio *radio, enum survey_surroundings sur
     double needed_dbm = engine_add_dbm(own_dbm, outside_dbm(radio, surroundings)) + snr_db;
     /* what the listener reads has its own noise in it already: the signal stands on it directly
      */
-    return isinf(read_noise_dbm) ? needed_dbm : fmax(needed_dbm, read_noise_dbm + snr_db);
+    if (isinf(read_noise_dbm) || isnan(needed_dbm))
+        return needed_dbm;
+    return fmax(needed_dbm, read_noise_dbm + snr_db);
 }
 
 engine_claim engine_rated_range(double freq_mhz, double rated_range_m) {

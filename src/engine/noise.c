@@ -36,6 +36,9 @@ double engine_thermal_dbm(double bandwidth_khz) {
 }
 
 double engine_add_dbm(double first_dbm, double second_dbm) {
+    if (isnan(first_dbm) ||
+        isnan(second_dbm)) /* fmax would pass the other one off as the sum */
+        return NAN;
     double high_dbm = fmax(first_dbm, second_dbm), low_dbm = fmin(first_dbm, second_dbm);
     if (isinf(low_dbm))
         return high_dbm;

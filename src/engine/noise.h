@@ -18,7 +18,7 @@ double engine_system_noise_db(double man_made_db, double noise_figure_db);
 /* kT0 B, dBm. */
 double engine_thermal_dbm(double bandwidth_khz);
 
-/* Two powers added, dBm; the one way to add two dBm. */
+/* Two powers added, dBm; the one way to add two dBm. Not a number when either is not. */
 double engine_add_dbm(double first_dbm, double second_dbm);
 
 #endif

@@ -343,7 +343,9 @@ static void predict(const earshot_survey *survey, const earshot_belief *belief,
     if (answers(survey, link)) {
         earshot_link back = turned(link);
         engine_solve(survey, belief, &back, &result);
-        if (margin_of(&result) < margin_db) {
+        /* a way back that cannot be worked out leaves the link not judged */
+        if (!(margin_of(&result) >= margin_db)) {
+            notes |= result.notes;
             margin_db = margin_of(&result);
             normal_db2 = normal_variance_db2(belief, &result);
             notes |= EARSHOT_NOTE_WAY_BACK;

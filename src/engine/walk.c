@@ -114,11 +114,11 @@ static void meet_geometry(void *who, const geometry_crossing *at) {
                                      .beside = EARSHOT_NONE};
     } else {
         const survey_wall *wall = &survey->walls[at->panel];
-        const survey_opening *opening = &survey->openings[at->index];
-        bool through = at->kind == GEOMETRY_OPENING;
+        const survey_opening *opening =
+            at->kind == GEOMETRY_OPENING ? &survey->openings[at->index] : NULL;
         crossing = (engine_crossing){
-            .construction = through ? opening->construction : wall->construction,
-            .name = through ? opening->name : wall->name,
+            .construction = opening ? opening->construction : wall->construction,
+            .name = opening ? opening->name : wall->name,
             .angle_rad = panel_angle_rad(walker, &survey->building.panels[at->panel]),
             .beside = beside(walker, at)};
     }

@@ -37,11 +37,35 @@ static bool better(const earshot_prediction *a, const earshot_prediction *b) {
     return a->chance > b->chance || (isnan(b->chance) && !isnan(a->chance));
 }
 
+/* What is known of a zone that nobody hears. */
+static const earshot_end nowhere = {.x_m = NAN,
+                                    .y_m = NAN,
+                                    .z_m = NAN,
+                                    .radio = EARSHOT_NONE,
+                                    .mount = EARSHOT_NONE,
+                                    .bias = EARSHOT_NONE};
+static const earshot_prediction unknown = {.distance_m = NAN,
+                                           .loss_db = NAN,
+                                           .rx_power_dbm = NAN,
+                                           .expected_reading_dbm = NAN,
+                                           .reading_sd_db = NAN,
+                                           .needed_dbm = NAN,
+                                           .margin_db = NAN,
+                                           .margin_sd_db = NAN,
+                                           .required_margin_db = NAN,
+                                           .spare_db = NAN,
+                                           .chance = NAN,
+                                           .verdict = EARSHOT_NOT_JUDGED};
+
 static earshot_zone judge(const struct judging *judging, size_t device) {
-    earshot_zone zone = {
-        .device = device,
-        .link = {.device = device, .listener = EARSHOT_NONE, .path = EARSHOT_NONE},
-        .prediction = {.verdict = EARSHOT_NOT_JUDGED}};
+    earshot_zone zone = {.device = device,
+                         .link = {.from = nowhere,
+                                  .to = nowhere,
+                                  .device = device,
+                                  .listener = EARSHOT_NONE,
+                                  .path = EARSHOT_NONE,
+                                  .life_safety = judging->survey->devices[device].life_safety},
+                         .prediction = unknown};
     bool any = false;
     for (size_t i = 0; i < judging->n; i++) {
         if (judging->links[i].device != device || !counts(judging, i) ||

@@ -183,6 +183,8 @@ Test(heard, far_fewer_than_predicted_is_never_firm) {
     cr_expect(heard(&site, 8, 10).notes & EARSHOT_NOTE_FEW_HEARD);
     cr_expect_eq(heard(&site, 4, 10).verdict, EARSHOT_OUT, "most were not heard");
     cr_expect_eq(heard(&site, 0, 3).verdict, EARSHOT_OUT);
+    cr_expect_eq(heard(&site, 0, 1000).verdict, EARSHOT_OUT, "a chance of nothing at all");
+    cr_expect_eq(heard(&site, 600, 1000).verdict, EARSHOT_THIN, "and this");
     cr_expect_float_eq(calibration_surprise(&site.prior, time_k_db, 8, 10),
                        1 - gsl_cdf_binomial_P(1, 0.02, 10), 1e-6);
     close_site(&site);

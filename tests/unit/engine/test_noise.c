@@ -37,5 +37,6 @@ Test(noise, powers_add) {
     cr_expect_float_eq(engine_add_dbm(-100, -100), -100 + 10 * log10(2), 1e-12);
     cr_expect_float_eq(engine_add_dbm(-100, -INFINITY), -100, 1e-12);
     cr_expect_float_eq(engine_add_dbm(-90, -100), 10 * log10(1.1e-9), 1e-12);
+    cr_expect(isnan(engine_add_dbm(NAN, -INFINITY)) && isnan(engine_add_dbm(-90, NAN)));
     cr_expect_eq(engine_add_dbm(-90, -101), engine_add_dbm(-101, -90));
 }

@@ -737,3 +737,33 @@ Test(predict, noise_on_site) {
     close_site(&quiet);
     close_site(&noisy);
 }
+
+/* A need or a power that nobody gave leaves a link not judged, whatever else there is: no
+ * margin is ever made of a value that is missing. */
+Test(predict, what_is_missing_is_not_judged) {
+    static const char *const radios[] = {
+        /* an SNR alone is no need */
+        "sure,868.3,10,0,,0,0,0,12,no,x\nback,868.3,10,0,,0,0,0,12,no,x\n",
+        /* a two-way listener whose own power is not known */
+        "sure,868.3,10,0,-100,0,0,0,,yes,x\nback,868.3,,0,-100,0,0,0,,yes,x\n"};
+    static const char *const surroundings[] = {"", "surroundings,city\n"};
+    for (size_t i = 0; i < 4; i++) {
+        char text[400] = "radio,freq_mhz,eirp_dbm,eirp_sd_db,sensitivity_dbm,sensitivity_sd_db,"
+                         "antenna_dbi,antenna_sd_db,snr_needed_db,two_way,source\n";
+        char site_text[100] = "key,value\nname,x\nenvironment,sure\n";
+        struct site site;
+        folder tables = only_walls_in_doubt("wall,level,x1_m,y1_m,x2_m,y2_m,construction\n"
+                                            "w,ground,1,5,1,6,a\n");
+        folder_put(&tables, "radios.csv", strcat(text, radios[i / 2]));
+        folder_put(&tables, "site.csv", strcat(site_text, surroundings[i % 2]));
+        folder_put(&tables, "devices.csv",
+                   "device,role,x_m,y_m,height_m,radio\ns,sensor,0,0,1,sure\n"
+                   "p,receiver,10,0,1,back\n");
+        open_site(&tables, &site);
+        cr_expect_eq(site.predictions[0].verdict, EARSHOT_NOT_JUDGED, "%zu", i);
+        cr_expect(isnan(site.predictions[0].margin_db) && isnan(site.predictions[0].chance));
+        cr_expect(site.predictions[0].notes & EARSHOT_NOTE_NO_BUDGET, "%zu", i);
+        folder_free(&tables);
+        close_site(&site);
+    }
+}
