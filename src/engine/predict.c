@@ -65,7 +65,7 @@ struct summing {
     const earshot_belief *belief;
     size_t radio;
     engine_sum walls, floors;
-    unsigned short wall_count[SURVEY_MAX_CONSTRUCTIONS], floor_count[SURVEY_MAX_CONSTRUCTIONS];
+    unsigned wall_count[SURVEY_MAX_CONSTRUCTIONS], floor_count[SURVEY_MAX_CONSTRUCTIONS];
     double edges_db2;
     bool far;
 };

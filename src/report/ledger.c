@@ -220,9 +220,12 @@ static struct years years_of(const earshot_survey *survey, const earshot_link *l
 
 static void write_one_in(double chance, earshot_text *out) {
     double one_in = engine_one_in(chance);
-    text_add(out, one_in > 1 ? "about one alarm in " : "most alarms");
-    if (one_in > 1)
-        text_add_fixed(out, one_in, 0);
+    if (chance > 0.5) {
+        text_add(out, "most alarms");
+        return;
+    }
+    text_add(out, one_in > 1 ? "up to one alarm in " : "more than one alarm in ");
+    text_add_fixed(out, fmax(one_in, 10), 0);
 }
 
 /* In powers of ten, for nothing here is known better; never for what guards life. */

@@ -200,17 +200,19 @@ static void write_csv_row(const survey_construction *of, const struct wall_row *
 
 /* ---- ranges ---- */
 
-static size_t count_steps(double low, double high, double step) {
-    return step > 0 && high > low ? (size_t)floor((high - low) / step + 1e-9) + 1 : 1;
+/* How many values; 1e9 where a step is too fine to count. */
+static double count_steps(double low, double high, double step) {
+    return step > 0 && high > low ? fmin(floor((high - low) / step + 1e-9) + 1, 1e9) : 1;
 }
 
-static bool within(const earshot_loss_query *query) {
+static bool within(const earshot_loss_query *query, size_t n_walls) {
     return query->low_mhz >= least_mhz && query->low_mhz <= query->high_mhz &&
            query->high_mhz <= most_mhz && query->low_deg >= 0 &&
            query->low_deg <= query->high_deg && query->high_deg <= steepest_deg &&
            query->step_mhz >= 0 && query->step_deg >= 0 &&
-           (query->high_mhz - query->low_mhz) / fmax(query->step_mhz, 1e-3) *
-                   ((query->high_deg - query->low_deg) / fmax(query->step_deg, 1e-3) + 1) <
+           count_steps(query->low_mhz, query->high_mhz, query->step_mhz) *
+                   count_steps(query->low_deg, query->high_deg, query->step_deg) *
+                   (double)n_walls <=
                MOST_ROWS;
 }
 
@@ -218,8 +220,8 @@ static void write_rows(const earshot_survey *survey, size_t construction,
                        const earshot_loss_query *query, enum earshot_form form,
                        report_json *json, earshot_text *out) {
     const survey_construction *of = &survey->constructions[construction];
-    size_t n_freqs = count_steps(query->low_mhz, query->high_mhz, query->step_mhz);
-    size_t n_angles = count_steps(query->low_deg, query->high_deg, query->step_deg);
+    size_t n_freqs = (size_t)count_steps(query->low_mhz, query->high_mhz, query->step_mhz);
+    size_t n_angles = (size_t)count_steps(query->low_deg, query->high_deg, query->step_deg);
     for (size_t i = 0; i < n_freqs; i++)
         for (size_t j = 0; j < n_angles; j++) {
             struct wall_row row =
@@ -279,7 +281,7 @@ enum earshot_status earshot_loss_write(const earshot_survey *survey, const char 
                                        earshot_text *out) {
     report_json json = {.out = out};
     size_t construction = word ? survey_pick(survey, word, strlen(word)) : 0;
-    if (!within(query))
+    if (!within(query, word ? 1 : survey->n_constructions))
         return EARSHOT_MISUSE;
     if (construction == EARSHOT_NONE) {
         say_unknown(survey, word, findings);

@@ -26,6 +26,7 @@ enum { N_UNITS = sizeof units / sizeof *units };
 enum { LONGEST_NAME = 3, MOST_OF_A_KIND = 9 };
 static const double farthest_m = 4096,
                     farthest_claim_m = 50000; /* as in paths.csv, radios.csv */
+static const unsigned most_trips = 1000;      /* as in readings.csv */
 static const double band_reach = 0.03;        /* "868" means 868.3, "315" means 319.5 too */
 
 /* What the words have said so far. */
@@ -438,7 +439,7 @@ static bool read_names(struct spoken *spoken, const earshot_bytes *tables, size_
 enum earshot_status earshot_survey_new(const earshot_reach *reach, const earshot_bytes *tables,
                                        size_t n_tables, earshot_findings *findings,
                                        earshot_survey **out) {
-    if (!reach || !findings || !out || reach->heard > reach->trips)
+    if (!reach || !findings || !out || reach->heard > reach->trips || reach->trips > most_trips)
         return EARSHOT_MISUSE;
     struct spoken spoken = {.findings = findings,
                             .reach = reach,
