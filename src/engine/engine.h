@@ -175,6 +175,9 @@ typedef struct engine_result {
 void engine_solve(const earshot_survey *survey, const earshot_belief *belief,
                   const earshot_link *link, engine_result *out);
 
+/* The same link from its other end: what decides when EARSHOT_NOTE_WAY_BACK is set. */
+earshot_link engine_way_back(const earshot_link *link);
+
 /* Median loss under the belief of a construction as crossed by a signal of a radio; never below
  * 0. */
 double engine_loss_db(const earshot_survey *survey, const earshot_belief *belief, size_t radio,

@@ -146,13 +146,14 @@ static void budget_features(const earshot_survey *survey, const earshot_link *li
     const survey_radio *from = &survey->radios[link->from.radio];
     const survey_radio *to = &survey->radios[link->to.radio];
     engine_features *features = &result->features;
-    feature(features, engine_radio(survey, link->from.radio), 1);
     double power_db2 = square(from->eirp_sd_db), antenna_db2 = square(to->antenna_sd_db);
     if (from->rated_range_m > 0) {
         result->n_power_features = features->n;
+        feature(features, engine_radio(survey, link->from.radio), 1);
         result->apart_power_db2 += power_db2 + antenna_db2;
         return;
     }
+    feature(features, engine_radio(survey, link->from.radio), 1);
     if (link->to.bias != EARSHOT_NONE) {
         feature(features, engine_antenna(survey, link->to.bias), 1);
         result->n_power_features = features->n;
@@ -201,10 +202,14 @@ static void budget(const earshot_survey *survey, const earshot_belief *belief,
         antenna = belief->mean[engine_antenna(survey, link->to.bias)];
         need = belief->mean[engine_need(survey, link->to.bias)];
     }
-    result->rx_power_dbm = from->eirp_dbm + power + to->antenna_dbi + antenna - result->loss_db;
-    if (from->rated_range_m > 0)
+    bool claimed =
+        from->rated_range_m > 0; /* what was learned is then of the claim, not of power */
+    result->rx_power_dbm =
+        from->eirp_dbm + (claimed ? 0 : power) + to->antenna_dbi + antenna - result->loss_db;
+    if (claimed)
         result->needed_dbm = from->eirp_dbm + to->antenna_dbi + antenna -
-                             engine_rated_range(from->freq_mhz, from->rated_range_m).budget_db;
+                             engine_rated_range(from->freq_mhz, from->rated_range_m).budget_db -
+                             power;
     else
         result->needed_dbm =
             engine_needed_dbm(to, survey->site.surroundings, listener_noise_dbm(survey, link)) +
@@ -306,55 +311,62 @@ static bool answers(const earshot_survey *survey, const earshot_link *link) {
     return survey->radios[link->from.radio].two_way && survey->radios[link->to.radio].two_way;
 }
 
-static earshot_link turned(const earshot_link *link) {
+earshot_link engine_way_back(const earshot_link *link) {
     earshot_link back = *link;
     back.from = link->to;
     back.to = link->from;
     return back;
 }
 
-static double margin_of(const engine_result *result) {
-    return result->rx_power_dbm - result->needed_dbm;
+/* The margin of one way, judged. Powers and reading stay as they are in `out`. */
+static void judge_way(const earshot_survey *survey, const earshot_belief *belief,
+                      const earshot_link *link, const engine_result *result,
+                      earshot_prediction *out) {
+    double normal_db2 = engine_variance_db2(belief, &result->features, result->features.n) +
+                        result->apart_margin_db2 + square(belief->shadow_sd_db);
+    out->margin_db = result->rx_power_dbm - result->needed_dbm;
+    out->margin_sd_db = sqrt(normal_db2 + square(belief->static_sd_db));
+    out->notes = result->notes;
+    engine_judge(survey, belief, link, sqrt(normal_db2), out);
 }
 
-/* The margin's variance without the static fade. */
-static double normal_variance_db2(const earshot_belief *belief, const engine_result *result) {
-    return engine_variance_db2(belief, &result->features, result->features.n) +
-           result->apart_margin_db2 + square(belief->shadow_sd_db);
+/* The way less likely to hold is the weaker; of two that hold alike, the one with less margin.
+ * What only rounding tells apart is alike. One that cannot be worked out leaves the link not
+ * judged. */
+static bool weaker(const earshot_prediction *way, const earshot_prediction *other) {
+    static const double rounding = 1e-9;
+    if (isnan(way->chance) || isnan(other->chance))
+        return isnan(way->chance) && !isnan(other->chance);
+    if (fabs(way->chance - other->chance) > rounding)
+        return way->chance < other->chance;
+    return way->margin_db < other->margin_db - rounding;
 }
 
 static void predict(const earshot_survey *survey, const earshot_belief *belief,
                     const earshot_link *link, earshot_prediction *out) {
     engine_result result;
     engine_solve(survey, belief, link, &result);
-    double static_db2 = square(belief->static_sd_db);
     double power_db2 = engine_variance_db2(belief, &result.features, result.n_power_features);
-    double margin_db = margin_of(&result), normal_db2 = normal_variance_db2(belief, &result);
-    unsigned notes = result.notes;
     *out = (earshot_prediction){
         .distance_m = result.distance_m,
         .loss_db = result.loss_db,
         .rx_power_dbm = result.rx_power_dbm,
         .expected_reading_dbm = result.rx_power_dbm,
-        .reading_sd_db =
-            sqrt(power_db2 + result.apart_power_db2 + square(belief->shadow_sd_db) +
-                 static_db2 + square(belief->session_sd_db) + square(belief->meter_sd_db)),
+        .reading_sd_db = sqrt(power_db2 + result.apart_power_db2 +
+                              square(belief->shadow_sd_db) + square(belief->static_sd_db) +
+                              square(belief->session_sd_db) + square(belief->meter_sd_db)),
         .needed_dbm = result.needed_dbm};
-    if (answers(survey, link)) {
-        earshot_link back = turned(link);
-        engine_solve(survey, belief, &back, &result);
-        /* a way back that cannot be worked out leaves the link not judged */
-        if (!(margin_of(&result) >= margin_db)) {
-            notes |= result.notes;
-            margin_db = margin_of(&result);
-            normal_db2 = normal_variance_db2(belief, &result);
-            notes |= EARSHOT_NOTE_WAY_BACK;
-        }
+    judge_way(survey, belief, link, &result, out);
+    if (!answers(survey, link))
+        return;
+    earshot_link back = engine_way_back(link);
+    earshot_prediction other = *out;
+    engine_solve(survey, belief, &back, &result);
+    judge_way(survey, belief, link, &result, &other);
+    if (weaker(&other, out)) {
+        *out = other;
+        out->notes |= EARSHOT_NOTE_WAY_BACK;
     }
-    out->margin_db = margin_db;
-    out->margin_sd_db = sqrt(normal_db2 + static_db2);
-    out->notes = notes;
-    engine_judge(survey, belief, link, sqrt(normal_db2), out);
 }
 
 enum earshot_status earshot_links_predict(const earshot_survey *survey,

@@ -568,6 +568,9 @@ Test(predict, rated_range_is_the_whole_budget) {
     cr_expect_float_eq(site.predictions[0].margin_db,
                        claim.budget_db - site.predictions[0].loss_db, 1e-9);
     cr_expect_float_eq(site.predictions[0].margin_sd_db, claim.sd_db, 1e-4);
+    /* a reading doubts power 3 and antenna 3, session 2 and meter 3, and nothing of the claim
+     */
+    cr_expect_float_eq(site.predictions[0].reading_sd_db, sqrt(9 + 9 + 4 + 9), 1e-4);
     folder_free(&tables);
     close_site(&site);
 }
@@ -766,4 +769,27 @@ Test(predict, what_is_missing_is_not_judged) {
         folder_free(&tables);
         close_site(&site);
     }
+}
+
+/* Of the two ways the one less likely to hold decides, not the one with the smaller mean: sent
+ * power 10 dBm, and an answer of 10.5 dBm that is known to 12 dB only. */
+Test(predict, the_doubtful_way_back_counts) {
+    struct site site;
+    folder tables = only_walls_in_doubt("wall,level,x1_m,y1_m,x2_m,y2_m,construction\n"
+                                        "w,ground,1,5,1,6,a\n");
+    folder_put(
+        &tables, "radios.csv",
+        "radio,freq_mhz,eirp_dbm,eirp_sd_db,sensitivity_dbm,sensitivity_sd_db,antenna_dbi,"
+        "antenna_sd_db,two_way,source\nsure,868.3,-30,0,-100,0,0,0,yes,made up\n"
+        "loose,868.3,-29.5,12,-100,0,0,0,yes,made up\n");
+    folder_put(&tables, "devices.csv",
+               "device,role,x_m,y_m,height_m,radio\ns,sensor,0,0,1,sure\n"
+               "p,receiver,10,0,1,loose\n");
+    open_site(&tables, &site);
+    cr_expect(site.predictions[0].notes & EARSHOT_NOTE_WAY_BACK);
+    cr_expect_float_eq(site.predictions[0].margin_sd_db, 12, 1e-4);
+    /* margin 70.5 dB of budget less 31.221179 + 20 dB; spare 9.278821, sd 12: GSL */
+    cr_expect_float_eq(site.predictions[0].chance, gsl_cdf_ugaussian_P(9.278821 / 12), 1e-5);
+    folder_free(&tables);
+    close_site(&site);
 }
