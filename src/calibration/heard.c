@@ -76,14 +76,20 @@ static bool update(const struct count *count, earshot_prediction *out) {
     return true;
 }
 
-static enum earshot_verdict verdict_of(const earshot_prediction *prediction, double confidence,
+/* A count of trips says little of a level: a link that was too doubtful to judge stays so until
+ * the doubt is really smaller. Fewer than nine of ten heard is no sign of a firm one. */
+static enum earshot_verdict verdict_of(const earshot_prediction *after, double confidence,
                                        const struct count *count) {
-    bool few = prediction->notes & EARSHOT_NOTE_FEW_HEARD;
-    if (few && 2 * count->heard < count->trips)
+    static const double most_sd_db = 10, certain = 0.99; /* as in verdict.c */
+    bool few = after->notes & EARSHOT_NOTE_FEW_HEARD || 10 * count->heard < 9 * count->trips;
+    if (after->notes & EARSHOT_NOTE_FEW_HEARD && 2 * count->heard < count->trips)
         return EARSHOT_OUT;
-    if (prediction->chance >= confidence && !few)
+    if (after->margin_sd_db > most_sd_db && after->chance < certain &&
+        after->chance > 1 - certain)
+        return EARSHOT_NOT_JUDGED;
+    if (after->chance >= confidence && !few)
         return EARSHOT_FIRM;
-    return prediction->margin_db < 0 ? EARSHOT_OUT : EARSHOT_THIN;
+    return after->margin_db < 0 ? EARSHOT_OUT : EARSHOT_THIN;
 }
 
 enum earshot_status earshot_link_heard(const earshot_survey *survey,
@@ -109,6 +115,8 @@ enum earshot_status earshot_link_heard(const earshot_survey *survey,
         after.verdict = verdict_of(
             &after, link->life_safety ? site->life_safety_confidence : site->confidence,
             &count);
+        if (after.verdict == EARSHOT_NOT_JUDGED)
+            after.notes |= EARSHOT_NOTE_BEYOND_SD;
     }
     *out = after;
     return EARSHOT_OK;

@@ -73,8 +73,7 @@ double engine_false_losses_per_h(const engine_traffic *traffic) {
 }
 
 double engine_one_in(double chance) {
-    double one_in = 1;
-    while (one_in < 10000 && chance * one_in * 10 <= 1)
-        one_in *= 10;
-    return one_in;
+    if (!(chance > 1e-4))
+        return 10000;
+    return fmin(pow(10, round(-log10(fmin(chance, 1)))), 10000);
 }

@@ -37,8 +37,8 @@ double engine_false_losses_per_h(const engine_traffic *traffic);
  * reports. */
 double engine_missed_if_independent(const engine_traffic *traffic);
 
-/* 1 in 1, 10, 100, 1,000 or 10,000: the power of ten nearest below what the chance says, never
- * past 10,000, for nothing here is known better. */
+/* 1 in 1, 10, 100, 1,000 or 10,000: the nearest power of ten, never past 10,000, for nothing
+ * here is known better. */
 double engine_one_in(double chance);
 
 #endif

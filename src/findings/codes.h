@@ -73,6 +73,10 @@ FINDING(TOO_MANY_ROWS, ERROR, "too-many-rows",
 /* A file that is not one of the tables: notes.csv, walls-old.csv. {1}: the file. */
 FINDING(FILE_UNKNOWN, NOTE, "file-unknown",
         "'{1}' is not the name of a table; it is not used (rename it if it should be)")
+/* Walls.csv, opening.csv. {1}: the file, {2}: the table. */
+FINDING(FILE_MISNAMED, ERROR, "file-misnamed",
+        "'{1}' is nearly the table {2}.csv and is not read; rename it to that, or to something "
+        "else")
 /* walls.csv both at the top and in a folder below. {1}: the table. */
 FINDING(TABLE_TWICE, ERROR, "table-twice",
         "the table '{1}' is given twice; keep one of the two files")
@@ -227,6 +231,11 @@ FINDING(
     PATH_DISAGREES, NOTE, "path-disagrees",
     "from '{1}' to '{2}' the plan and the path row differ by {3} dB of loss; the plan is used, "
     "check the walls of both")
+/* A reading that speaks against a firm prediction. {1}: the device, {2}: the listener, {3}:
+ * what was heard. */
+FINDING(HEARD_AGAINST, NOTE, "heard-against",
+        "'{1}' was {3} at '{2}', and is predicted firm; trust what was heard, and find out why "
+        "(levels and trips do not correct margins yet)")
 /* A wall's loss used far from the frequency it was found at. {1}: the construction. */
 FINDING(FAR_FREQUENCY, NOTE, "far-frequency",
         "the loss of '{1}' is used more than a factor 1.5 from the frequencies it is known "

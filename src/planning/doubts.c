@@ -4,6 +4,7 @@
  */
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "findings.h"
 #include "planning.h"
@@ -62,6 +63,33 @@ static void note_far(void *who, const engine_crossing *crossing) {
             (const char *const[4]){survey->constructions[crossing->construction].name});
 }
 
+/* Fewer than nine of ten trips, or nothing at all. */
+static bool speaks_against(const survey_reading *reading) {
+    return reading->none || 10 * reading->heard < 9 * reading->trips;
+}
+
+static void compare_readings(const earshot_survey *survey, const earshot_link *link,
+                             const earshot_prediction *prediction, earshot_findings *findings) {
+    char heard[TEXT_NUMBER_SIZE], trips[TEXT_NUMBER_SIZE],
+        what[3 * TEXT_NUMBER_SIZE] = "not heard";
+    for (size_t i = 0; i < survey->n_readings; i++) {
+        const survey_reading *reading = &survey->readings[i];
+        if (prediction->verdict != EARSHOT_FIRM || reading->device != link->device ||
+            reading->heard_at != link->listener || !speaks_against(reading))
+            continue;
+        text_write_fixed(heard, reading->heard, 0);
+        text_write_fixed(trips, reading->trips, 0);
+        if (reading->trips)
+            strcat(strcat(strcat(strcpy(what, "heard "), heard), " times of "), trips);
+        findings_add(findings, FINDINGS_HEARD_AGAINST,
+                     (findings_place){.file = survey->files.readings,
+                                      .order = survey->files.readings_order,
+                                      .line = (unsigned)reading->table_line},
+                     (const char *const[4]){survey->devices[link->device].name,
+                                            survey->devices[link->listener].name, what});
+    }
+}
+
 enum earshot_status earshot_survey_doubts(const earshot_survey *survey,
                                           const earshot_belief *belief,
                                           earshot_findings *findings) {
@@ -78,6 +106,7 @@ enum earshot_status earshot_survey_doubts(const earshot_survey *survey,
             continue;
         engine_walk(survey, &links[i], note_far, &looking);
         compare_path(survey, belief, &links[i], findings);
+        compare_readings(survey, &links[i], &prediction, findings);
     }
     free(links);
     return EARSHOT_OK;

@@ -48,12 +48,30 @@ void survey_read_materials(survey_load *load, const earshot_bytes *tables, size_
     }
 }
 
+/* The table that a file name was perhaps meant to be: Walls.csv, opening.csv. */
+static const char *table_meant(const char *file) {
+    const char *names[SURVEY_N_TABLES], *slash = strrchr(file, '/');
+    char word[SURVEY_WORD_SIZE];
+    const char *name = slash ? slash + 1 : file;
+    size_t length = strcspn(name, "."), near;
+    for (int table = 0; table < SURVEY_N_TABLES; table++)
+        names[table] = survey_table_name((enum survey_table)table);
+    survey_plain_word(word, name, length);
+    bool found = length > 3 && text_nearest(word, names, SURVEY_N_TABLES, &near, 1);
+    return found ? names[near] : NULL;
+}
+
+/* A file that is nearly a table must not be left out in silence: without its walls a house is
+ * all open air. */
 static void note_other_files(survey_load *load, const earshot_bytes *tables, size_t n_tables) {
-    for (size_t i = 0; i < n_tables; i++)
-        if (survey_table_of(tables[i].name) == SURVEY_N_TABLES)
-            findings_add(load->findings, FINDINGS_FILE_UNKNOWN,
-                         (findings_place){.file = tables[i].name, .order = SURVEY_N_TABLES},
-                         (const char *const[4]){tables[i].name});
+    for (size_t i = 0; i < n_tables; i++) {
+        if (survey_table_of(tables[i].name) != SURVEY_N_TABLES)
+            continue;
+        const char *meant = table_meant(tables[i].name);
+        findings_add(load->findings, meant ? FINDINGS_FILE_MISNAMED : FINDINGS_FILE_UNKNOWN,
+                     (findings_place){.file = tables[i].name, .order = SURVEY_N_TABLES},
+                     (const char *const[4]){tables[i].name, meant});
+    }
 }
 
 static void read_tables(survey_load *load, const earshot_bytes *tables, size_t n_tables) {
@@ -132,10 +150,13 @@ static void check_places(survey_load *load) {
 static void keep_files(survey_load *load) {
     findings_place paths = survey_place(load, SURVEY_TABLE_PATHS);
     findings_place penetration = survey_place(load, SURVEY_TABLE_PENETRATION);
+    findings_place readings = survey_place(load, SURVEY_TABLE_READINGS);
     load->survey->files = (survey_files){.paths = paths.file,
                                          .penetration = penetration.file,
+                                         .readings = readings.file,
                                          .paths_order = paths.order,
-                                         .penetration_order = penetration.order};
+                                         .penetration_order = penetration.order,
+                                         .readings_order = readings.order};
 }
 
 typedef void (*builder)(survey_load *);

@@ -192,8 +192,8 @@ typedef struct survey_site {
 
 /* The files that a finding may still be made of after the load. */
 typedef struct survey_files {
-    const char *paths, *penetration;
-    unsigned paths_order, penetration_order;
+    const char *paths, *penetration, *readings;
+    unsigned paths_order, penetration_order, readings_order;
 } survey_files;
 
 struct survey_storage;

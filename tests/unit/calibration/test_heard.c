@@ -189,3 +189,16 @@ Test(heard, far_fewer_than_predicted_is_never_firm) {
                        1 - gsl_cdf_binomial_P(1, 0.02, 10), 1e-6);
     close_site(&site);
 }
+
+/* What one trip cannot do: take a link over 10 dB of doubt out of "not judged"; nor can two of
+ * three heard make it firm (README: the acceptance is three trips, all heard). */
+Test(heard, a_few_trips_do_not_make_firm) {
+    struct site doubtful, strong;
+    open_site(30, 13, &doubtful);
+    cr_expect_eq(heard(&doubtful, 1, 1).verdict, EARSHOT_NOT_JUDGED);
+    close_site(&doubtful);
+    open_site(50, 3, &strong);
+    cr_expect_eq(heard(&strong, 3, 3).verdict, EARSHOT_FIRM);
+    cr_expect_eq(heard(&strong, 2, 3).verdict, EARSHOT_THIN);
+    close_site(&strong);
+}

@@ -95,7 +95,8 @@ Test(repeats, limits) {
 Test(repeats, words) {
     cr_expect_eq(engine_one_in(0.9), 1);
     cr_expect_eq(engine_one_in(0.1), 10);
-    cr_expect_eq(engine_one_in(0.02), 10);
+    cr_expect_eq(engine_one_in(0.02), 100);
+    cr_expect_eq(engine_one_in(0.05), 10);
     cr_expect_eq(engine_one_in(0.005), 100);
     cr_expect_eq(engine_one_in(1e-9), 10000);
     cr_expect_eq(engine_one_in(0), 10000);
