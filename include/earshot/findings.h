@@ -27,7 +27,7 @@ enum earshot_severity {
 typedef struct earshot_finding {
     enum earshot_severity severity;
     const char *code;     /* a short name that does not change, like "number-unreadable" */
-    const char *file;     /* as the caller named it; "" where no file is meant */
+    const char *file;     /* as the caller named it, in one line; "" where no file is meant */
     unsigned line;        /* from 1; 0: the file as a whole */
     unsigned column;      /* in characters, from 1; 0: the line as a whole */
     const char *sentence; /* lowercase, no full stop: what is wrong; what to do */

@@ -9,16 +9,16 @@
 
 enum { FIRST_FEW = 5, LONGEST_LINE = 200 };
 
-/* The bytes of line `number` of a file, without its end. */
+/* The bytes of line `number` of a file, without its end: LF, CR LF or a CR alone, as the tables
+ * count them. */
 static const char *line_of(const earshot_bytes *file, unsigned number, size_t *length) {
     const char *at = file->data, *end = at + file->size;
-    while (number > 1 && at < end)
-        if (*at++ == '\n')
+    for (; number > 1 && at < end; at++)
+        if (*at == '\n' || (*at == '\r' && (at + 1 == end || at[1] != '\n')))
             number--;
-    const char *stop = at < end ? memchr(at, '\n', (size_t)(end - at)) : NULL;
-    stop = stop ? stop : end;
-    if (stop > at && stop[-1] == '\r')
-        stop--;
+    const char *stop = at;
+    while (stop < end && *stop != '\n' && *stop != '\r')
+        stop++;
     *length = (size_t)(stop - at);
     return at;
 }
@@ -38,11 +38,8 @@ static void show_line(const cli_folder *folder, const earshot_finding *finding) 
     if (!file || !finding->line || !finding->column)
         return;
     const char *line = line_of(file, finding->line, &length);
-    if (length > LONGEST_LINE || text_utf8_valid(line, length) != length)
+    if (length > LONGEST_LINE || text_line_valid(line, length) != length)
         return;
-    for (size_t i = 0; i < length; i++)
-        if ((unsigned char)line[i] < 0x20 || line[i] == 0x7f)
-            return;
     fprintf(stderr, "    %.*s\n    %*s\n", (int)length, line, (int)finding->column, "^");
 }
 

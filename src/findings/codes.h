@@ -102,9 +102,8 @@ FINDING(NUMBER_TOO_LARGE, ERROR, "number-too-large",
 /* Zone 2.5. {1}: the cell. */
 FINDING(NOT_WHOLE, ERROR, "not-whole",
         "'{1}' is not a whole number; write it without a fraction")
-/* A wall end 40 km away. {1}: the cell, {2} and {3}: the limits, {4}: the unit. */
-FINDING(OUT_OF_RANGE, ERROR, "out-of-range",
-        "'{1}' is out of range; it must lie between {2} and {3} {4}")
+/* A wall end 40 km away. {1}: the cell, {2}: the limits, "0 and 60 dB". */
+FINDING(OUT_OF_RANGE, ERROR, "out-of-range", "'{1}' is out of range; it must lie between {2}")
 /* height_m: shoulder. {1}: the cell. */
 FINDING(HEIGHT_UNREADABLE, ERROR, "height-unreadable",
         "'{1}' is not a height; write a number, or ankle, switch, head or ceiling")

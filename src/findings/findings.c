@@ -39,7 +39,8 @@ struct file {
     size_t n_kept;
     size_t n_more[2];      /* past MOST_PER_FILE, by severity */
     struct entry *more[2]; /* the entry that says so, once there is one */
-    char name[];
+    const char *shown;     /* the name, fit for a line */
+    char name[];           /* as the caller gave it, then as it is shown */
 };
 
 struct entry {
@@ -103,7 +104,7 @@ earshot_finding earshot_findings_at(const earshot_findings *findings, size_t i) 
     const struct entry *entry = findings->entries[i - findings->lost];
     return (earshot_finding){.severity = entry->severity,
                              .code = kinds[entry->code].code,
-                             .file = entry->file->name,
+                             .file = entry->file->shown,
                              .line = entry->line,
                              .column = entry->column,
                              .sentence = entry->sentence,
@@ -125,17 +126,15 @@ static size_t shown_length(const char *value) {
     return length;
 }
 
-/* Puts a value at `out`, on one line: a quoted cell may hold line ends. Returns its length;
- * `out` NULL only measures. */
+/* Puts a value at `out`, on one line: a quoted cell may hold line ends, and a word from a
+ * command line anything. Returns its length; `out` NULL only measures. */
 static size_t put_value(char *out, const char *value) {
     static const char cut_short[] = "...";
     size_t length = shown_length(value);
     size_t n_dots = value[length] ? sizeof cut_short - 1 : 0;
     if (out) {
-        for (size_t i = 0; i < length; i++) {
-            unsigned char c = (unsigned char)value[i];
-            out[i] = c < 0x20 || c == 0x7F ? ' ' : value[i];
-        }
+        memcpy(out, value, length);
+        text_make_line(out, length);
         memcpy(out + length, cut_short, n_dots);
     }
     return length + n_dots;
@@ -175,9 +174,12 @@ static struct file *file_of(earshot_findings *findings, findings_place place) {
         }
     }
     size_t size = strlen(place.file) + 1;
-    struct file *file = calloc(1, sizeof *file + size);
+    struct file *file = calloc(1, sizeof *file + 2 * size);
     if (file) {
         memcpy(file->name, place.file, size);
+        char *shown = memcpy(file->name + size, place.file, size);
+        text_make_line(shown, size - 1);
+        file->shown = shown;
         file->order = place.order;
         file->next = findings->files;
         findings->files = file;
@@ -271,7 +273,8 @@ static bool fold(earshot_findings *findings, const struct entry *note) {
     for (size_t i = place_behind(findings, &first);
          i < findings->n_entries && findings->entries[i]->file == note->file; i++) {
         struct entry *entry = findings->entries[i];
-        if (entry->code == note->code && strcmp(entry->sentence, note->sentence) == 0) {
+        if (entry->severity == EARSHOT_NOTE && entry->code == note->code &&
+            strcmp(entry->sentence, note->sentence) == 0) {
             entry->times += entry->times < UINT_MAX;
             return true;
         }

@@ -29,10 +29,11 @@ typedef struct findings_place {
 enum { FINDINGS_N_SLOTS = 4 };
 
 /* Adds one finding. `slots` fill {1} to {4}; one that the sentence uses must not be NULL; all
- * is copied. Equal notes (same code, file and sentence) fold into the first with a count. A
- * file keeps its first 1,000 findings (by order of arrival); the rest are counted, and one
- * closing finding of the same severity says how many more there were. Out of memory sets a
- * flag, and a finding that needed no memory, "memory", stands first in the list. */
+ * is copied, control characters as blanks, what is not UTF-8 as ?. Equal notes (same code, file
+ * and sentence) fold into the first with a count, errors set aside like any note. A file keeps
+ * its first 1,000 findings (by order of arrival); the rest are counted, and one closing finding
+ * of the same severity says how many more there were. Out of memory sets a flag, and a finding
+ * that needed no memory, "memory", stands first in the list. */
 void findings_add(earshot_findings *findings, enum findings_code code, findings_place place,
                   const char *const slots[FINDINGS_N_SLOTS]);
 

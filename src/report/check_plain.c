@@ -81,7 +81,7 @@ static void write_weak(const report_survey *gathered, const report_zone *zone,
         text_add_count(out, device->zone);
         text_add(out, " ");
     }
-    text_add(out, report_name(device));
+    text_add_in_line(out, report_name(device));
     text_add(out, device->life_safety ? " (life safety): " : ": ");
     text_add(out, report_verdict(prediction->verdict));
     if (zone->link != EARSHOT_NONE && !isnan(prediction->spare_db)) {
@@ -142,7 +142,7 @@ static void write_column(earshot_text *out, const char *string, size_t width, bo
     }
     for (size_t i = length; right && i < width; i++)
         text_add(out, " ");
-    text_add_bytes(out, string, bytes);
+    text_add_bytes_in_line(out, string, bytes);
     for (size_t i = length; !right && i < width; i++)
         text_add(out, " ");
     text_add(out, " ");

@@ -41,7 +41,7 @@ static void wrap(earshot_text *out, const char *string, size_t at) {
             at = 5;
         }
         text_add(out, " ");
-        text_add_bytes(out, string, bytes);
+        text_add_bytes_in_line(out, string, bytes);
         at += width + 1;
         string += bytes + strspn(string + bytes, " ");
     }
@@ -60,7 +60,7 @@ static void write_sources(const struct sources *sources, earshot_text *out) {
 /* ---- lines ---- */
 
 static void pad(earshot_text *out, const char *string, size_t width) {
-    text_add(out, string);
+    text_add_in_line(out, string);
     for (size_t i = text_utf8_count(string, strlen(string)); i < width; i++)
         text_add(out, " ");
 }
@@ -111,7 +111,7 @@ static void head(const earshot_survey *survey, const earshot_link *link,
                  const earshot_prediction *prediction, earshot_text *out) {
     report_capital(out, report_name(&survey->devices[link->device]));
     text_add(out, " to ");
-    text_add(out, report_name(&survey->devices[link->listener]));
+    text_add_in_line(out, report_name(&survey->devices[link->listener]));
     text_add(out, ": ");
     text_add(out, report_verdict(prediction->verdict));
     if (!isnan(prediction->spare_db)) {

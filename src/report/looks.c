@@ -102,7 +102,7 @@ static void write_fitting(const earshot_survey *survey, const struct fitting *fi
     engine_loss all = mixture(survey, fitting, freq_mhz);
     for (size_t i = 0; i < fitting->n; i++) {
         text_add(out, i == 0 ? "" : i + 1 == fitting->n ? " or " : ", ");
-        text_add(out, survey->constructions[fitting->construction[i]].name);
+        text_add_in_line(out, survey->constructions[fitting->construction[i]].name);
     }
     text_add(out, ": ");
     write_loss(out, &all);
@@ -113,13 +113,13 @@ static void write_fitting(const earshot_survey *survey, const struct fitting *fi
         const survey_look *look = &survey->looks[fitting->look[i]];
         engine_loss loss = engine_table_loss(survey, fitting->construction[i], freq_mhz);
         text_add(out, "  ");
-        text_add(out, survey->constructions[fitting->construction[i]].name);
+        text_add_in_line(out, survey->constructions[fitting->construction[i]].name);
         text_add(out, " ");
         write_loss(out, &loss);
         for (size_t sign = 1; sign < SURVEY_N_SIGNS; sign++)
             if (look->sign[sign][0]) {
                 text_add(out, "; ");
-                text_add(out, look->sign[sign]);
+                text_add_in_line(out, look->sign[sign]);
             }
         text_add(out, "\n");
     }
@@ -134,9 +134,9 @@ static void write_asks(const earshot_survey *survey, double freq_mhz, earshot_te
             continue;
         engine_loss loss = engine_table_loss(survey, look->construction, freq_mhz);
         text_add(out, "  ");
-        text_add(out, look->ask);
+        text_add_in_line(out, look->ask);
         text_add(out, "? ");
-        text_add(out, look->sign[0]);
+        text_add_in_line(out, look->sign[0]);
         text_add(out, ", ");
         write_loss(out, &loss);
         text_add(out, "\n");

@@ -102,7 +102,7 @@ static void write_table(const survey_construction *of, const struct wall_row *ro
     text_add(out, of->effective ? " (effective, per crossing)" : " (isolated wall)");
     text_add(out, row->table.far ? ", far from the frequencies of its rows\n" : "\n");
     text_add(out, "               ");
-    text_add(out, row->table.source);
+    text_add_in_line(out, row->table.source);
     text_add(out, "\n");
 }
 
@@ -111,7 +111,7 @@ static void write_layers(const earshot_survey *survey, const survey_construction
     for (size_t i = 0; i < of->n_layers; i++) {
         const survey_layer *layer = &survey->layers[of->first_layer + i];
         text_add(out, i ? " / " : "");
-        text_add(out, survey->dielectrics[layer->dielectric].name);
+        text_add_in_line(out, survey->dielectrics[layer->dielectric].name);
         text_add(out, " ");
         text_add_number(out, layer->thickness_m * 1000);
     }
@@ -140,10 +140,10 @@ static void write_slab(const earshot_survey *survey, const survey_construction *
 
 static void write_plain(const earshot_survey *survey, const survey_construction *of,
                         const struct wall_row *row, earshot_text *out) {
-    text_add(out, of->name);
+    text_add_in_line(out, of->name);
     if (of->note[0]) {
         text_add(out, " (");
-        text_add(out, of->note);
+        text_add_in_line(out, of->note);
         text_add(out, ")");
     }
     text_add(out, " at ");
@@ -255,12 +255,12 @@ static void write_list(const earshot_survey *survey, const earshot_loss_query *q
             struct wall_row row =
                 solve(survey, i, query->low_mhz, query->low_deg, query->polarization);
             text_add(out, "  ");
-            text_add(out, of->name);
+            text_add_in_line(out, of->name);
             for (size_t at = strlen(of->name); at < 20; at++)
                 text_add(out, " ");
             write_number(out, row.used_db, row.used_sd_db);
             text_add(out, of->note[0] ? "  " : "");
-            text_add(out, of->note);
+            text_add_in_line(out, of->note);
             text_add(out, "\n");
         }
     }

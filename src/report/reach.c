@@ -69,7 +69,7 @@ static void write_parts(const struct reach *reach, earshot_text *out) {
             text_add_count(out, n);
             text_add(out, " x ");
         }
-        text_add(out, part->kind == EARSHOT_DISTANCE ? "distance" : part->name);
+        text_add_in_line(out, part->kind == EARSHOT_DISTANCE ? "distance" : part->name);
         text_add(out, " ");
         report_db(out, loss_db);
     }
@@ -108,21 +108,21 @@ static void write_budget(const struct reach *reach, earshot_text *out) {
 static void write_assumed(const struct reach *reach, earshot_text *out) {
     const earshot_survey *survey = reach->survey;
     text_add(out, "Assumed: radio ");
-    text_add(out, survey->radios[reach->link.from.radio].name);
+    text_add_in_line(out, survey->radios[reach->link.from.radio].name);
     text_add(out, " (");
     text_add_number(out, survey->radios[reach->link.from.radio].freq_mhz);
     text_add(out, " MHz), ");
-    text_add(out, survey->environment.name);
+    text_add_in_line(out, survey->environment.name);
     text_add(out, ", fixed to ");
     size_t mount = reach->link.from.mount;
-    text_add(out, mount == EARSHOT_NONE ? "a plain wall" : survey->mounts[mount].name);
+    text_add_in_line(out, mount == EARSHOT_NONE ? "a plain wall" : survey->mounts[mount].name);
     for (size_t i = 0; i < survey->n_constructions; i++)
         if (survey->constructions[i].in_use &&
             strncmp(survey->constructions[i].note, "mixture", 7) == 0) {
             text_add(out, "; ");
-            text_add(out, survey->constructions[i].name);
+            text_add_in_line(out, survey->constructions[i].name);
             text_add(out, " is a ");
-            text_add(out, survey->constructions[i].note);
+            text_add_in_line(out, survey->constructions[i].note);
         }
     text_add(out, ".\n");
 }

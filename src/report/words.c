@@ -18,13 +18,11 @@ void report_db(earshot_text *out, double value_db) {
 }
 
 void report_capital(earshot_text *out, const char *string) {
-    char first = string[0];
-    if (first >= 'a' && first <= 'z')
-        first = (char)(first - 'a' + 'A');
-    if (first)
+    if (string[0] >= 'a' && string[0] <= 'z') {
+        char first = (char)(*string++ - 'a' + 'A');
         text_add_bytes(out, &first, 1);
-    if (first)
-        text_add(out, string + 1);
+    }
+    text_add_in_line(out, string);
 }
 
 void report_spare(earshot_text *out, double spare_db) {
@@ -40,13 +38,13 @@ static void part_name(earshot_text *out, const earshot_part *part) {
     }
     if (part->kind == EARSHOT_MOUNT) {
         text_add(out, "the mount ");
-        text_add(out, part->name);
+        text_add_in_line(out, part->name);
         return;
     }
-    text_add(out, part->of);
+    text_add_in_line(out, part->of);
     if (part->name != part->of) {
         text_add(out, " (");
-        text_add(out, part->name);
+        text_add_in_line(out, part->name);
         text_add(out, ")");
     }
 }
@@ -126,12 +124,12 @@ void report_question(earshot_text *out, const earshot_survey *survey,
         return;
     case PLANNING_CONSTRUCTION:
         text_add(out, "what '");
-        text_add(out, survey->constructions[question->row].name);
+        text_add_in_line(out, survey->constructions[question->row].name);
         text_add(out, "' really is, by a look at it or a reading behind it");
         return;
     case PLANNING_MOUNT:
         text_add(out, "how bad the mount '");
-        text_add(out, survey->mounts[question->row].name);
+        text_add_in_line(out, survey->mounts[question->row].name);
         text_add(out, "' is: one reading in place");
         return;
     case PLANNING_RADIO:
@@ -140,17 +138,17 @@ void report_question(earshot_text *out, const earshot_survey *survey,
             return;
         }
         text_add(out, "what radio '");
-        text_add(out, survey->radios[question->row].name);
+        text_add_in_line(out, survey->radios[question->row].name);
         text_add(out, "' really sends: its data sheet, or its rated range");
         return;
     case PLANNING_ANTENNA:
         text_add(out, "how well the antenna of '");
-        text_add(out, report_name(&survey->devices[question->row]));
+        text_add_in_line(out, report_name(&survey->devices[question->row]));
         text_add(out, "' hears: any few readings at it");
         return;
     case PLANNING_NEED:
         text_add(out, "what power '");
-        text_add(out, report_name(&survey->devices[question->row]));
+        text_add_in_line(out, report_name(&survey->devices[question->row]));
         text_add(out, "' needs: its data sheet, or trips counted near the limit");
         return;
     }

@@ -95,6 +95,8 @@ static void assume_limit(survey_load *load, survey_radio *radio, const survey_ro
 static void check_radio(survey_load *load, const char *region, survey_radio *radio) {
     char power[TEXT_NUMBER_SIZE], most[TEXT_NUMBER_SIZE], freq[TEXT_NUMBER_SIZE];
     double most_dbm = 0;
+    if (survey_row_bad(survey_row_named(load, SURVEY_TABLE_RADIOS, radio->name)))
+        return;
     const survey_row *band = widest_band(load, region, radio, &most_dbm);
     text_write_number(freq, radio->freq_mhz);
     if (!band) {
@@ -112,10 +114,13 @@ static void check_radio(survey_load *load, const char *region, survey_radio *rad
                                         survey_string(band, COLUMN_BANDS_SOURCE)});
 }
 
-/* Only radios that a device of the survey has. */
+/* Only radios that a device of the survey has; and only with rules that could all be read. */
 void survey_check_limits(survey_load *load) {
     earshot_survey *survey = load->survey;
     const char *region = region_of(load);
+    if (survey_table_bad(load, SURVEY_TABLE_BANDS) ||
+        survey_table_bad(load, SURVEY_TABLE_COUNTRIES))
+        return;
     if (!region) {
         if (survey->site.country[0])
             findings_add(load->findings, FINDINGS_COUNTRY_UNKNOWN,

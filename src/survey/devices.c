@@ -37,6 +37,23 @@ struct place_columns {
     enum survey_column level, x, y, height;
 };
 
+/* The column is not in the file. */
+static bool is_absent(const survey_value *value) {
+    return value->cell->column == 0;
+}
+
+/* x without y, or y without x, as columns: said once, not for every row. */
+static void check_columns(survey_load *load, const survey_rows *rows,
+                          const struct place_columns *columns) {
+    if (rows->n == 0)
+        return;
+    const survey_row *row = &rows->rows[0];
+    bool no_x = is_absent(survey_get(row, columns->x));
+    if (no_x != is_absent(survey_get(row, columns->y)))
+        survey_say_missing(load, row->sheet, no_x ? columns->x : columns->y,
+                           "a place needs both x and y");
+}
+
 static geometry_place place_of(survey_load *load, const survey_row *row,
                                const struct place_columns *columns, size_t *level_row) {
     earshot_survey *survey = load->survey;
@@ -46,7 +63,7 @@ static geometry_place place_of(survey_load *load, const survey_row *row,
     *level_row = level;
     const survey_value *x = survey_get(row, columns->x), *y = survey_get(row, columns->y);
     bool no_x = x->cell->length == 0, no_y = y->cell->length == 0;
-    if (no_x != no_y)
+    if (no_x != no_y && !is_absent(no_x ? x : y))
         survey_say(load, FINDINGS_HALF_A_PLACE, row, no_x ? columns->x : columns->y,
                    (const char *const[4]){no_x ? "x" : "y"});
     if (isnan(x->number) || isnan(y->number))
@@ -88,9 +105,10 @@ static size_t radio_of(survey_load *load, const survey_row *row) {
     return radio == EARSHOT_NONE ? 0 : radio;
 }
 
+static const struct place_columns device_columns = {COLUMN_DEVICES_LEVEL, COLUMN_DEVICES_X,
+                                                    COLUMN_DEVICES_Y, COLUMN_DEVICES_HEIGHT};
+
 static void build_device(survey_load *load, const survey_row *row, survey_device *device) {
-    static const struct place_columns columns = {COLUMN_DEVICES_LEVEL, COLUMN_DEVICES_X,
-                                                 COLUMN_DEVICES_Y, COLUMN_DEVICES_HEIGHT};
     earshot_survey *survey = load->survey;
     size_t role = survey_get(row, COLUMN_DEVICES_ROLE)->choice;
     size_t type = survey_get(row, COLUMN_DEVICES_TYPE)->choice;
@@ -100,19 +118,20 @@ static void build_device(survey_load *load, const survey_row *row, survey_device
                         .room = survey_string(row, COLUMN_DEVICES_ROOM),
                         .serial = survey_string(row, COLUMN_DEVICES_SERIAL),
                         .type = type == EARSHOT_NONE ? "" : types[type],
-                        .role = role == EARSHOT_NONE ? SURVEY_SENSOR : (enum survey_role)role,
+                        /* a word nobody knows: from a repeater nothing more follows */
+                        .role = role == EARSHOT_NONE ? SURVEY_REPEATER : (enum survey_role)role,
                         .life_safety = type < N_LIFE_SAFETY,
                         .unsupervised = survey_get(row, COLUMN_DEVICES_SUPERVISED)->choice == 1,
                         .zone = (unsigned)survey_number(row, COLUMN_DEVICES_ZONE, 0),
                         .input = (unsigned)survey_number(row, COLUMN_DEVICES_INPUT, 0),
                         .listener = EARSHOT_NONE,
                         .table_line = row->line};
-    device->place = place_of(load, row, &columns, &device->level);
+    device->place = place_of(load, row, &device_columns, &device->level);
     say_place_defaults(load, row);
     device->radio = radio_of(load, row);
     device->mount = survey_refer(load, row, COLUMN_DEVICES_MOUNT, SURVEY_TABLE_MOUNTS,
                                  survey->mounts, survey->n_mounts, sizeof *survey->mounts);
-    if (device->role != SURVEY_SENSOR && role != EARSHOT_NONE)
+    if (device->role != SURVEY_SENSOR)
         device->listener = survey->n_listeners++;
 }
 
@@ -200,25 +219,22 @@ bool survey_hears(const earshot_survey *survey, size_t listener, size_t device) 
 
 /* ---- the table ---- */
 
-/* Whether a row's role could be a receiver's, misspelled. */
-static bool any_bad_role(const survey_load *load) {
-    const survey_rows *rows = &load->tables[SURVEY_TABLE_DEVICES];
-    for (size_t i = 0; i < rows->n; i++)
-        if (survey_get(&rows->rows[i], COLUMN_DEVICES_ROLE)->choice == EARSHOT_NONE)
+/* Whether some row is a receiver's, or could be: its role is misspelled. */
+static bool any_receiver(const survey_rows *rows) {
+    for (size_t i = 0; i < rows->n; i++) {
+        size_t role = survey_get(&rows->rows[i], COLUMN_DEVICES_ROLE)->choice;
+        if (role == SURVEY_RECEIVER || role == EARSHOT_NONE)
             return true;
+    }
     return false;
 }
 
 static void check_roles(survey_load *load) {
-    const earshot_survey *survey = load->survey;
-    findings_place table = survey_place(load, SURVEY_TABLE_DEVICES);
-    size_t n_receivers = 0;
-    for (size_t i = 0; i < survey->n_devices; i++)
-        n_receivers += survey->devices[i].role == SURVEY_RECEIVER;
-    if (load->broken[SURVEY_TABLE_DEVICES] || n_receivers || any_bad_role(load))
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_DEVICES];
+    if (load->broken[SURVEY_TABLE_DEVICES] || any_receiver(rows))
         return;
-    findings_add(load->findings, survey->n_devices ? FINDINGS_NO_RECEIVER : FINDINGS_NO_DEVICES,
-                 table, (const char *const[4]){NULL});
+    findings_add(load->findings, rows->n ? FINDINGS_NO_RECEIVER : FINDINGS_NO_DEVICES,
+                 survey_place(load, SURVEY_TABLE_DEVICES), (const char *const[4]){NULL});
 }
 
 void survey_build_devices(survey_load *load) {
@@ -228,6 +244,7 @@ void survey_build_devices(survey_load *load) {
     size_t *row_of = survey_take(survey->storage, rows->n + 1, sizeof *row_of);
     if (!survey->devices || !row_of)
         return;
+    check_columns(load, rows, &device_columns);
     for (size_t i = 0; i < rows->n; i++) {
         const char *name = survey_string(&rows->rows[i], COLUMN_DEVICES_DEVICE);
         if (name[0] == '\0')
@@ -253,6 +270,7 @@ void survey_build_spots(survey_load *load) {
     survey->spots = survey_take(survey->storage, rows->n + 1, sizeof *survey->spots);
     if (!survey->spots)
         return;
+    check_columns(load, rows, &columns);
     for (size_t i = 0; i < rows->n; i++) {
         const survey_row *row = &rows->rows[i];
         const char *name = survey_string(row, COLUMN_SPOTS_SPOT);

@@ -18,11 +18,10 @@ static const double ground_height_m =
 
 static void build_level(survey_load *load, const survey_row *row, survey_level *level) {
     earshot_survey *survey = load->survey;
-    *level =
-        (survey_level){.name = survey_string(row, COLUMN_LEVELS_LEVEL),
-                       .floor_z_m = survey_number(row, COLUMN_LEVELS_FLOOR_Z, 0),
-                       .height_m = survey_number(row, COLUMN_LEVELS_HEIGHT, ground_height_m),
-                       .floor = EARSHOT_NONE};
+    *level = (survey_level){.name = survey_string(row, COLUMN_LEVELS_LEVEL),
+                            .floor_z_m = survey_number(row, COLUMN_LEVELS_FLOOR_Z, 0),
+                            .height_m = survey_number(row, COLUMN_LEVELS_HEIGHT, NAN),
+                            .floor = EARSHOT_NONE};
     level->construction = survey_refer(load, row, COLUMN_LEVELS_FLOOR_CONSTRUCTION,
                                        SURVEY_TABLE_CONSTRUCTIONS, survey->constructions,
                                        survey->n_constructions, sizeof *survey->constructions);
@@ -89,22 +88,30 @@ static bool read_corner(survey_load *load, const survey_row *row, struct corner 
     return true;
 }
 
-static size_t read_corners(survey_load *load, struct corner *corners) {
-    const survey_rows *rows = &load->tables[SURVEY_TABLE_FLOORS];
-    size_t n = 0;
-    for (size_t i = 0; i < rows->n; i++)
-        n += read_corner(load, &rows->rows[i], &corners[n]);
-    return n;
-}
-
 /* Everything the outlines are gathered into. */
 struct outlines {
     const struct corner *corners;
     size_t n_corners;
+    bool *at_fault; /* by level: a corner of it could not be used and has been spoken of */
     geometry_floor *floors;
     geometry_ring *rings;
     geometry_point *points;
 };
+
+/* A corner of an unknown level may be missing on any. */
+static void set_at_fault(struct outlines *all, size_t level, size_t n_levels) {
+    for (size_t i = 0; i < n_levels; i++)
+        all->at_fault[i] = all->at_fault[i] || level == EARSHOT_NONE || level == i;
+}
+
+static void read_corners(survey_load *load, struct corner *corners, struct outlines *all) {
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_FLOORS];
+    for (size_t i = 0; i < rows->n; i++)
+        if (read_corner(load, &rows->rows[i], &corners[all->n_corners]))
+            all->n_corners++;
+        else
+            set_at_fault(all, corners[all->n_corners].level, load->survey->n_levels);
+}
 
 static bool same_ring(const struct corner *a, const struct corner *b) {
     return a->level == b->level && strcmp(a->ring, b->ring) == 0;
@@ -128,7 +135,7 @@ static void add_ring(survey_load *load, struct outlines *all, size_t start) {
             ring.n_points++;
         }
     all->rings[building->n_rings++] = ring;
-    if (ring.n_points < 3)
+    if (ring.n_points < 3 && !all->at_fault[first->level])
         survey_say(load, FINDINGS_RING_TOO_SHORT, first->row, COLUMN_FLOORS_RING,
                    (const char *const[4]){first->ring});
 }
@@ -145,7 +152,7 @@ static void add_floor(survey_load *load, struct outlines *all, size_t level) {
             outer = outer || !building->n_rings || !all->rings[building->n_rings - 1].hole;
         }
     floor.n_rings = building->n_rings - floor.first_ring;
-    if (floor.n_rings && !outer)
+    if (floor.n_rings && !outer && !all->at_fault[level])
         findings_add(load->findings, FINDINGS_NO_OUTER_RING,
                      survey_place(load, SURVEY_TABLE_FLOORS),
                      (const char *const[4]){survey->levels[level].name});
@@ -162,13 +169,14 @@ static void build_floors(survey_load *load) {
     size_t n = load->tables[SURVEY_TABLE_FLOORS].n + 1;
     struct corner *corners = survey_take(storage, n, sizeof *corners);
     struct outlines all = {.corners = corners,
+                           .at_fault = survey_take(storage, survey->n_levels, 1),
                            .floors = survey_take(storage, survey->n_levels, sizeof *all.floors),
                            .rings = survey_take(storage, n, sizeof *all.rings),
                            .points = survey_take(storage, n, sizeof *all.points)};
     survey->floor_levels = survey_take(storage, survey->n_levels, sizeof *survey->floor_levels);
     if (survey_storage_failed(storage))
         return;
-    all.n_corners = read_corners(load, corners);
+    read_corners(load, corners, &all);
     for (size_t level = 0; level < survey->n_levels; level++)
         add_floor(load, &all, level);
     survey->building.floors = all.floors;

@@ -116,29 +116,45 @@ static void check_mixing(survey_load *load) {
 static void check_drawn(survey_load *load) {
     const earshot_survey *survey = load->survey;
     if (survey->environment.name && survey->environment.walls_drawn && survey->n_walls == 0 &&
-        survey->n_paths == 0)
+        survey->n_paths == 0 && !load->broken[SURVEY_TABLE_WALLS] &&
+        !load->broken[SURVEY_TABLE_PATHS])
         findings_add(load->findings, FINDINGS_NO_WALLS, survey_place(load, SURVEY_TABLE_WALLS),
                      (const char *const[4]){survey->environment.name});
+}
+
+/* Its loss is nowhere in the tables, not even in a row or in layers with a fault. */
+static bool lacks_loss(const survey_load *load, const survey_construction *construction) {
+    const survey_row *row =
+        survey_row_named(load, SURVEY_TABLE_CONSTRUCTIONS, construction->name);
+    return construction->in_use && construction->n_rows == 0 && construction->n_layers == 0 &&
+           !load->broken[SURVEY_TABLE_PENETRATION] &&
+           !survey_row_named(load, SURVEY_TABLE_PENETRATION, construction->name) &&
+           survey_blank(row, COLUMN_CONSTRUCTIONS_LAYERS);
 }
 
 static void check_losses(survey_load *load) {
     const earshot_survey *survey = load->survey;
     for (size_t i = 0; i < survey->n_constructions; i++)
-        if (survey->constructions[i].in_use && survey->constructions[i].n_rows == 0 &&
-            survey->constructions[i].n_layers == 0)
+        if (lacks_loss(load, &survey->constructions[i]))
             findings_add(load->findings, FINDINGS_NO_LOSS,
                          survey_place(load, SURVEY_TABLE_PENETRATION),
                          (const char *const[4]){survey->constructions[i].name});
+}
+
+/* Half a place, or one that could not be read, has been spoken of already. */
+static bool lacks_place(const survey_load *load, const survey_device *device) {
+    const survey_row *row = survey_row_named(load, SURVEY_TABLE_DEVICES, device->name);
+    return survey_blank(row, COLUMN_DEVICES_X) && survey_blank(row, COLUMN_DEVICES_Y);
 }
 
 static void check_places(survey_load *load) {
     const earshot_survey *survey = load->survey;
     for (size_t i = 0; i < survey->n_devices; i++) {
         const survey_device *device = &survey->devices[i];
-        bool path = false;
+        bool path = load->broken[SURVEY_TABLE_PATHS];
         for (size_t j = 0; j < survey->n_paths; j++)
             path = path || survey->paths[j].device == i || survey->paths[j].to == i;
-        if (device->place.x_m != device->place.x_m && !path)
+        if (!path && lacks_place(load, device))
             findings_add(load->findings, FINDINGS_NO_PLACE,
                          (findings_place){.file = survey_place(load, SURVEY_TABLE_DEVICES).file,
                                           .order = SURVEY_TABLE_DEVICES,

@@ -90,6 +90,8 @@ static bool read_layer(survey_load *load, const survey_row *row, const char *tex
                             : 0;
     if (layer->dielectric < survey->n_dielectrics)
         return true;
+    if (load->broken[SURVEY_TABLE_DIELECTRICS])
+        return false;
     survey_hint(hint, material, survey->dielectrics, survey->n_dielectrics,
                 sizeof *survey->dielectrics);
     survey_say(load, FINDINGS_MATERIAL_UNKNOWN, row, COLUMN_CONSTRUCTIONS_LAYERS,
@@ -199,8 +201,8 @@ static void build_constructions(survey_load *load) {
         survey_construction *construction = &survey->constructions[survey->n_constructions++];
         construction->name = survey_string(row, COLUMN_CONSTRUCTIONS_CONSTRUCTION);
         construction->note = survey_string(row, COLUMN_CONSTRUCTIONS_NOTE);
-        construction->class =
-            class == EARSHOT_NONE ? SURVEY_CLASS_WALL : (enum survey_class) class;
+        construction->class = /* a word nobody knows: as a floor nothing more follows from it */
+            class == EARSHOT_NONE ? SURVEY_CLASS_FLOOR : (enum survey_class) class;
         add_penetrations(load, construction);
         read_layers(load, row, construction);
     }
@@ -212,6 +214,23 @@ static void check_penetration_names(survey_load *load) {
         survey_refer(load, &rows->rows[i], COLUMN_PENETRATION_CONSTRUCTION,
                      SURVEY_TABLE_CONSTRUCTIONS, load->survey->constructions,
                      load->survey->n_constructions, sizeof *load->survey->constructions);
+}
+
+/* The tables whose rows are looked up by name and kept nowhere: a second row would be passed
+ * over without a word. */
+static void check_names(survey_load *load) {
+    static const struct {
+        enum survey_table table;
+        enum survey_column column;
+        const char *what;
+    } named[] = {{SURVEY_TABLE_BY_LOOK, COLUMN_BY_LOOK_PICK, "pick"},
+                 {SURVEY_TABLE_ENVIRONMENTS, COLUMN_ENVIRONMENTS_ENVIRONMENT, "environment"},
+                 {SURVEY_TABLE_COUNTRIES, COLUMN_COUNTRIES_COUNTRY, "country"},
+                 {SURVEY_TABLE_MARGINS, COLUMN_MARGINS_USE, "use"}};
+    for (size_t i = 0; i < sizeof named / sizeof *named; i++)
+        for (size_t row = 0; row < load->tables[named[i].table].n; row++)
+            seen_before(load, &load->tables[named[i].table], row, named[i].column,
+                        named[i].what);
 }
 
 static void check_picks(survey_load *load) {
@@ -253,7 +272,8 @@ static void say_environment_unknown(survey_load *load) {
 static void build_environment(survey_load *load) {
     const survey_row *row = pick_environment(load);
     if (!row) {
-        say_environment_unknown(load);
+        if (!load->broken[SURVEY_TABLE_ENVIRONMENTS])
+            say_environment_unknown(load);
         return;
     }
     load->survey->environment = (survey_environment){
@@ -269,7 +289,7 @@ static void build_environment(survey_load *load) {
         .time_k_db = survey_number(row, COLUMN_ENVIRONMENTS_TIME_K, -INFINITY),
         .floors_saturate = survey_get(row, COLUMN_ENVIRONMENTS_FLOORS)->choice == 0,
         .floor_b = survey_number(row, COLUMN_ENVIRONMENTS_FLOOR_B, cost231_b)};
-    if (load->survey->site.environment[0] == '\0')
+    if (load->survey->site.environment[0] == '\0' && !load->broken[SURVEY_TABLE_SITE])
         findings_add(load->findings, FINDINGS_DEFAULT_USED,
                      survey_place(load, SURVEY_TABLE_SITE),
                      (const char *const[4]){"environment", load->survey->environment.name,
@@ -353,6 +373,7 @@ void survey_build_materials(survey_load *load) {
     if (survey_storage_failed(load->survey->storage))
         return;
     check_penetration_names(load);
+    check_names(load);
     check_picks(load);
     build_environment(load);
     build_radios(load);

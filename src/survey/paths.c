@@ -22,10 +22,25 @@ static const char *next_crossing(const char *text, const char **begin, size_t *l
     return *text ? text + 1 : text;
 }
 
+/* The word may well be one of a table that is at fault itself: one that was not read, or a pick
+ * of a construction that nobody knows, in the plural or not. */
+static bool spoken_of(const survey_load *load, const char *word) {
+    size_t end = strlen(word);
+    char one[SURVEY_WORD_SIZE];
+    memcpy(one, word, end + 1);
+    if (end && one[end - 1] == 's')
+        one[end - 1] = '\0';
+    return load->broken[SURVEY_TABLE_CONSTRUCTIONS] || load->broken[SURVEY_TABLE_BY_LOOK] ||
+           survey_row_named(load, SURVEY_TABLE_BY_LOOK, word) ||
+           survey_row_named(load, SURVEY_TABLE_BY_LOOK, one);
+}
+
 static void say_crossing(survey_load *load, const survey_row *row, const char *begin,
                          size_t length) {
     char word[SURVEY_WORD_SIZE], hint[SURVEY_HINT_SIZE];
     survey_plain_word(word, begin, length);
+    if (spoken_of(load, word))
+        return;
     survey_hint(hint, word, load->survey->names, load->survey->n_names,
                 sizeof *load->survey->names);
     survey_say(load, FINDINGS_CROSSING_UNKNOWN, row, COLUMN_PATHS_CROSSINGS,

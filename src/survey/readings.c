@@ -11,13 +11,6 @@
 #include "rows.h"
 #include "text.h"
 
-static bool any_bad(const survey_row *row) {
-    for (int column = COLUMN_READINGS_HEARD_AT; column <= COLUMN_READINGS_NOTE; column++)
-        if (survey_get(row, (enum survey_column)column)->bad)
-            return true;
-    return false;
-}
-
 static size_t device_of(survey_load *load, const survey_row *row, enum survey_column column) {
     const earshot_survey *survey = load->survey;
     return survey_refer(load, row, column, SURVEY_TABLE_DEVICES, survey->devices,
@@ -56,6 +49,9 @@ static bool read_reading(survey_load *load, const survey_row *row, survey_readin
 static bool read_trips(survey_load *load, const survey_row *row, survey_reading *reading) {
     double trips = survey_number(row, COLUMN_READINGS_TRIPS, NAN);
     double heard = survey_number(row, COLUMN_READINGS_HEARD, NAN);
+    if (survey_get(row, COLUMN_READINGS_TRIPS)->bad ||
+        survey_get(row, COLUMN_READINGS_HEARD)->bad)
+        return false;
     if (isnan(trips) != isnan(heard)) {
         say_reading(load, FINDINGS_TRIPS_WITHOUT_HEARD, row,
                     isnan(trips) ? COLUMN_READINGS_TRIPS : COLUMN_READINGS_HEARD);
@@ -101,7 +97,7 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
     bool level = read_reading(load, row, reading);
     bool trips = read_trips(load, row, reading);
     return listener && level && trips && known_scale && reading->device != EARSHOT_NONE &&
-           !any_bad(row);
+           !survey_row_bad(row);
 }
 
 /* The most noise that each listener has read: two minutes at one hour may be quiet by chance.

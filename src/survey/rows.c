@@ -48,11 +48,11 @@ static const struct {
 
 /* Exact: 1 ft = 0.3048 m, 1 in = 25.4 mm (international yard and pound agreement, 1959). A pace
  * has no fixed length: the site says. */
-static const struct {
-    const char *suffix;
+static const struct length_unit {
+    const char *suffix, *unit;
     double factor; /* 0: the site's pace */
-} length_units[] = {{"_m", 1},     {"_ft", 0.3048}, {"_in", 0.0254},
-                    {"_cm", 0.01}, {"_mm", 0.001},  {"_pace", 0}};
+} length_units[] = {{"_m", "m", 1},      {"_ft", "ft", 0.3048}, {"_in", "in", 0.0254},
+                    {"_cm", "cm", 0.01}, {"_mm", "mm", 0.001},  {"_pace", "paces", 0}};
 
 static const char *const pick_words[] = {"", "ankle", "switch", "head", "ceiling"};
 
@@ -110,6 +110,34 @@ bool survey_blank(const survey_row *row, enum survey_column column) {
 double survey_number(const survey_row *row, enum survey_column column, double otherwise) {
     double number = survey_get(row, column)->number;
     return isnan(number) ? otherwise : number;
+}
+
+double survey_sound(const survey_row *row, enum survey_column column, double otherwise) {
+    return survey_get(row, column)->bad ? NAN : survey_number(row, column, otherwise);
+}
+
+bool survey_row_bad(const survey_row *row) {
+    size_t n = count_columns((enum survey_table)row->sheet->order);
+    for (size_t i = 0; i < n; i++)
+        if (row->values[i].bad)
+            return true;
+    return false;
+}
+
+bool survey_table_bad(const survey_load *load, enum survey_table table) {
+    bool bad = load->broken[table];
+    for (size_t i = 0; i < load->tables[table].n && !bad; i++)
+        bad = survey_row_bad(&load->tables[table].rows[i]);
+    return bad;
+}
+
+const survey_row *survey_row_named(const survey_load *load, enum survey_table table,
+                                   const char *name) {
+    const survey_rows *rows = &load->tables[table];
+    for (size_t i = 0; i < rows->n; i++)
+        if (strcmp(rows->rows[i].values[0].cell->text, name) == 0)
+            return &rows->rows[i];
+    return NULL;
 }
 
 void survey_say(survey_load *load, enum findings_code code, const survey_row *row,
@@ -190,6 +218,18 @@ void survey_hint(char out[SURVEY_HINT_SIZE], const char *word, const void *names
         hint_add(&hint, ", ...");
 }
 
+void survey_limits(char out[SURVEY_HINT_SIZE], double min, double max, const char *unit) {
+    char number[TEXT_NUMBER_SIZE];
+    struct hint limits = {.out = out};
+    text_write_number(number, min);
+    hint_add(&limits, number);
+    hint_add(&limits, " and ");
+    text_write_number(number, max);
+    hint_add(&limits, number);
+    hint_add(&limits, unit ? " " : "");
+    hint_add(&limits, unit ? unit : "");
+}
+
 /* What to say of a name that is not in its table. */
 static enum findings_code unknown_code(enum survey_table of) {
     switch (of) {
@@ -230,31 +270,30 @@ static bool is_length(enum survey_kind kind) {
     return kind == SURVEY_LENGTH || kind == SURVEY_HEIGHT;
 }
 
-/* The factor to meters when `header` is the column called `name` (which ends in "_m") in some
- * unit of length; 0 when it is not. */
-static double length_factor(const char *header, const char *name, double pace_m) {
+/* The unit when `header` is the column called `name` (which ends in "_m") in some unit of
+ * length; NULL when it is not. */
+static const struct length_unit *length_unit_of(const char *header, const char *name) {
     size_t stem = strlen(name) - 2;
     if (strncmp(header, name, stem) != 0)
-        return 0;
+        return NULL;
     for (size_t i = 0; i < sizeof length_units / sizeof *length_units; i++)
         if (strcmp(header + stem, length_units[i].suffix) == 0)
-            return length_units[i].factor > 0 ? length_units[i].factor : pace_m;
-    return 0;
+            return &length_units[i];
+    return NULL;
 }
 
 /* How the columns of a sheet map to those of its table. */
 struct mapping {
-    size_t first, n;            /* the table's columns */
-    size_t sheet[MAX_COLUMNS];  /* of each: the sheet's column, or NONE */
-    double factor[MAX_COLUMNS]; /* of each: to base units */
+    size_t first, n;                              /* the table's columns */
+    size_t sheet[MAX_COLUMNS];                    /* of each: the sheet's column, or NONE */
+    const struct length_unit *units[MAX_COLUMNS]; /* of each: what its header says, or NULL */
 };
 
-static bool claims(const struct mapping *map, size_t column, const char *header, double pace_m,
-                   double *factor) {
+static bool claims(const struct mapping *map, size_t column, const char *header,
+                   const struct length_unit **unit) {
     const struct column_row *row = &column_rows[map->first + column];
-    *factor = is_length(row->kind) ? length_factor(header, row->name, pace_m)
-                                   : strcmp(header, row->name) == 0;
-    return *factor > 0;
+    *unit = is_length(row->kind) ? length_unit_of(header, row->name) : NULL;
+    return is_length(row->kind) ? *unit != NULL : strcmp(header, row->name) == 0;
 }
 
 static void say_header(survey_load *load, enum findings_code code, const tables_sheet *sheet,
@@ -268,8 +307,8 @@ static bool map_one(survey_load *load, const tables_sheet *sheet, size_t at,
                     struct mapping *map) {
     const tables_cell *header = &sheet->header[at];
     for (size_t column = 0; column < map->n; column++) {
-        double factor;
-        if (!claims(map, column, header->text, load->pace_m, &factor))
+        const struct length_unit *unit;
+        if (!claims(map, column, header->text, &unit))
             continue;
         if (map->sheet[column] != EARSHOT_NONE) {
             say_header(load, FINDINGS_COLUMN_IN_TWO_UNITS, sheet, header,
@@ -277,7 +316,7 @@ static bool map_one(survey_load *load, const tables_sheet *sheet, size_t at,
             return true;
         }
         map->sheet[column] = at;
-        map->factor[column] = factor;
+        map->units[column] = unit;
         return true;
     }
     char hint[SURVEY_HINT_SIZE];
@@ -306,13 +345,11 @@ static void mend_missing(char out[SURVEY_HINT_SIZE], const tables_sheet *sheet,
     }
 }
 
-static void say_missing(survey_load *load, const tables_sheet *sheet, const bool *unknown,
-                        const char *column) {
-    char mend[SURVEY_HINT_SIZE];
-    mend_missing(mend, sheet, unknown, column);
+void survey_say_missing(survey_load *load, const tables_sheet *sheet, enum survey_column column,
+                        const char *mend) {
     findings_add(load->findings, FINDINGS_COLUMN_MISSING,
                  (findings_place){.file = sheet->file, .order = sheet->order, .line = 1},
-                 (const char *const[4]){column, mend});
+                 (const char *const[4]){column_rows[column].name, mend});
 }
 
 static void map_columns(survey_load *load, enum survey_table table, const tables_sheet *sheet,
@@ -321,14 +358,17 @@ static void map_columns(survey_load *load, enum survey_table table, const tables
     map->n = count_columns(table);
     for (size_t i = 0; i < map->n; i++) {
         map->sheet[i] = EARSHOT_NONE;
-        map->factor[i] = 1;
+        map->units[i] = NULL;
     }
     bool unknown[MAX_SHEET_COLUMNS] = {false};
+    char mend[SURVEY_HINT_SIZE];
     for (size_t at = 0; at < sheet->n_columns && at < MAX_SHEET_COLUMNS; at++)
         unknown[at] = !map_one(load, sheet, at, map);
     for (size_t i = 0; i < map->n; i++)
-        if (map->sheet[i] == EARSHOT_NONE && column_rows[map->first + i].must)
-            say_missing(load, sheet, unknown, column_rows[map->first + i].name);
+        if (map->sheet[i] == EARSHOT_NONE && column_rows[map->first + i].must) {
+            mend_missing(mend, sheet, unknown, column_rows[map->first + i].name);
+            survey_say_missing(load, sheet, (enum survey_column)(map->first + i), mend);
+        }
     if (map->sheet[0] == EARSHOT_NONE)
         load->broken[table] = true;
 }
@@ -340,7 +380,8 @@ struct reading_cell {
     survey_load *load;
     const tables_sheet *sheet;
     const struct column_row *column;
-    double factor;
+    const char *unit; /* that the cell is in; NULL: none */
+    double factor;    /* of that unit to the base unit */
 };
 
 static void say_cell(const struct reading_cell *at, survey_value *value,
@@ -348,8 +389,7 @@ static void say_cell(const struct reading_cell *at, survey_value *value,
     findings_place place = tables_place(at->sheet, value->cell);
     place.aside = at->column->table == SURVEY_TABLE_READINGS;
     findings_add(at->load->findings, code, place,
-                 (const char *const[4]){value->cell->text, second, third,
-                                        at->column->unit ? at->column->unit : ""});
+                 (const char *const[4]){value->cell->text, second, third});
     value->bad = true;
 }
 
@@ -387,11 +427,10 @@ static void check_limits(const struct reading_cell *at, survey_value *value) {
     if (column->min >= column->max ||
         (value->number >= column->min && value->number <= column->max))
         return;
-    char low[TEXT_NUMBER_SIZE], high[TEXT_NUMBER_SIZE];
-    text_write_number(low, column->min / at->factor);
-    text_write_number(high, column->max / at->factor);
+    char limits[SURVEY_HINT_SIZE];
+    survey_limits(limits, column->min / at->factor, column->max / at->factor, at->unit);
     value->number = NAN;
-    say_cell(at, value, FINDINGS_OUT_OF_RANGE, low, high);
+    say_cell(at, value, FINDINGS_OUT_OF_RANGE, limits, "");
 }
 
 static void read_quantity(const struct reading_cell *at, survey_value *value) {
@@ -473,6 +512,14 @@ static void read_value(const struct reading_cell *at, survey_value *value) {
     }
 }
 
+static struct reading_cell cell_reader(survey_load *load, const tables_sheet *sheet,
+                                       const struct mapping *map, size_t i) {
+    const struct column_row *column = &column_rows[map->first + i];
+    const struct length_unit *unit = map->units[i];
+    double factor = unit && unit->factor > 0 ? unit->factor : unit ? load->pace_m : 1;
+    return (struct reading_cell){load, sheet, column, unit ? unit->unit : column->unit, factor};
+}
+
 /* A blank cell for columns that the file does not have: at the start of the row. */
 static const tables_cell *absent_cell(survey_load *load, const tables_cell *row) {
     tables_cell *cell = survey_take(load->survey->storage, 1, sizeof *cell);
@@ -493,8 +540,9 @@ static bool read_row(survey_load *load, const tables_sheet *sheet, size_t at,
         bool here = map->sheet[i] != EARSHOT_NONE;
         values[i] = (survey_value){.cell = here ? &cells[map->sheet[i]] : absent,
                                    .number = NAN,
-                                   .choice = EARSHOT_NONE};
-        struct reading_cell how = {load, sheet, &column_rows[map->first + i], map->factor[i]};
+                                   .choice = EARSHOT_NONE,
+                                   .bad = !here && column_rows[map->first + i].must};
+        struct reading_cell how = cell_reader(load, sheet, map, i);
         if (here)
             read_value(&how, &values[i]);
     }

@@ -49,7 +49,7 @@ typedef struct survey_value {
     double number;         /* NUMBER, COUNT, LENGTH (m), HEIGHT (m); not a number when blank */
     size_t choice;         /* CHOICE: from 0 in the order of the list; NONE when blank */
     enum survey_pick pick; /* HEIGHT */
-    bool bad;              /* a finding has been made of it already */
+    bool bad; /* a finding has been made of it already: nothing more may follow from it */
 } survey_value;
 
 typedef struct survey_row {
@@ -98,12 +98,27 @@ enum survey_table survey_table_of(const char *file);
 const survey_value *survey_get(const survey_row *row, enum survey_column column);
 const char *survey_string(const survey_row *row, enum survey_column column); /* "" when blank */
 bool survey_blank(const survey_row *row, enum survey_column column);
+/* Whether any cell of the row is bad; of the table: was not read, or a row of it is. */
+bool survey_row_bad(const survey_row *row);
+bool survey_table_bad(const survey_load *load, enum survey_table table);
 /* The number, or `otherwise` when the cell is blank or bad. */
 double survey_number(const survey_row *row, enum survey_column column, double otherwise);
+/* The same, but not a number when the cell is bad: no comparison with it holds. */
+double survey_sound(const survey_row *row, enum survey_column column, double otherwise);
+/* The row of `table` that begins with this name, NULL: none. */
+const survey_row *survey_row_named(const survey_load *load, enum survey_table table,
+                                   const char *name);
 
 /* A finding at a cell, at a row, at a table as a whole. */
 void survey_say(survey_load *load, enum findings_code code, const survey_row *row,
                 enum survey_column column, const char *const slots[FINDINGS_N_SLOTS]);
+
+/* A column that is not in the file but should be: `mend` is what to do. */
+void survey_say_missing(survey_load *load, const tables_sheet *sheet, enum survey_column column,
+                        const char *mend);
+
+/* "0 and 60 dB", for a sentence; `unit` may be NULL. */
+void survey_limits(char out[SURVEY_HINT_SIZE], double min, double max, const char *unit);
 
 /* A table as a whole. */
 findings_place survey_place(const survey_load *load, enum survey_table table);

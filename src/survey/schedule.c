@@ -19,11 +19,7 @@ static const char *number_text(char out[TEXT_NUMBER_SIZE], unsigned number) {
 
 /* The row of devices.csv that a device was built from. */
 static const survey_row *row_of(const survey_load *load, const survey_device *device) {
-    const survey_rows *rows = &load->tables[SURVEY_TABLE_DEVICES];
-    size_t i = 0;
-    while (i + 1 < rows->n && rows->rows[i].line != device->table_line)
-        i++;
-    return &rows->rows[i];
+    return survey_row_named(load, SURVEY_TABLE_DEVICES, device->name);
 }
 
 /* A blank input is input 1: most sensors have only one. */
@@ -31,12 +27,17 @@ static unsigned input_of(const survey_device *device) {
     return device->input ? device->input : 1;
 }
 
+static bool input_read(const survey_load *load, const survey_device *device) {
+    return !survey_get(row_of(load, device), COLUMN_DEVICES_INPUT)->bad;
+}
+
 static void check_serial(survey_load *load, size_t i) {
     const survey_device *devices = load->survey->devices, *device = &devices[i];
     char input[TEXT_NUMBER_SIZE];
     for (size_t j = 0; device->serial[0] && j < i; j++)
         if (strcmp(devices[j].serial, device->serial) == 0 &&
-            input_of(&devices[j]) == input_of(device)) {
+            input_of(&devices[j]) == input_of(device) && input_read(load, &devices[j]) &&
+            input_read(load, device)) {
             survey_say(load, FINDINGS_SERIAL_TWICE, row_of(load, device), COLUMN_DEVICES_SERIAL,
                        (const char *const[4]){device->serial,
                                               number_text(input, input_of(device)),
@@ -68,16 +69,21 @@ static char lower(char c) {
     return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
 }
 
+/* Letters of other alphabets, and those with accents, have bytes of 0x80 and more in UTF-8. */
 static bool letter(char c) {
-    return lower(c) >= 'a' && lower(c) <= 'z';
+    return (lower(c) >= 'a' && lower(c) <= 'z') || (unsigned char)c >= 0x80;
 }
 
-/* Whether `word` stands in `text` as a word of its own, case ignored. */
+static bool same_letter(char written, char of_type) {
+    return lower(written) == of_type || (written == ' ' && of_type == '-');
+}
+
+/* Whether `word` stands in `text` as a word of its own, case ignored; "glass break" too. */
 static bool has_word(const char *text, const char *word) {
     size_t length = strlen(word);
     for (size_t i = 0; text[i]; i++) {
         size_t same = 0;
-        while (same < length && lower(text[i + same]) == word[same])
+        while (same < length && same_letter(text[i + same], word[same]))
             same++;
         if (same == length && (i == 0 || !letter(text[i - 1])) && !letter(text[i + length]))
             return true;

@@ -32,8 +32,8 @@ static const struct site_key keys[] = {
     {"required_margin_db", AT(required_margin_db), 0, 60, "dB", COLUMN_MARGINS_REQUIRED, 0},
     {"life_safety_margin_db", AT(life_safety_margin_db), 0, 60, "dB",
      COLUMN_MARGINS_LIFE_SAFETY, 0},
-    {"confidence", AT(confidence), 0.5, 0.999, "", COLUMN_MARGINS_CONFIDENCE, 0},
-    {"life_safety_confidence", AT(life_safety_confidence), 0.5, 0.999, "",
+    {"confidence", AT(confidence), 0.5, 0.999, NULL, COLUMN_MARGINS_CONFIDENCE, 0},
+    {"life_safety_confidence", AT(life_safety_confidence), 0.5, 0.999, NULL,
      COLUMN_MARGINS_LIFE_SAFETY_CONFIDENCE, 0},
     {"pace_m", AT(pace_m), 0.3, 1.5, "m", SURVEY_N_COLUMNS,
      0.75}, /* common practice, no source */
@@ -47,35 +47,33 @@ static double *field(survey_site *site, const struct site_key *key) {
 }
 
 static void say_value(survey_load *load, enum findings_code code, const survey_row *row,
-                      const char *second, const char *third, const char *fourth) {
-    survey_say(
-        load, code, row, COLUMN_SITE_VALUE,
-        (const char *const[4]){survey_string(row, COLUMN_SITE_VALUE), second, third, fourth});
+                      const char *second, const char *third) {
+    survey_say(load, code, row, COLUMN_SITE_VALUE,
+               (const char *const[4]){survey_string(row, COLUMN_SITE_VALUE), second, third});
 }
 
 static void set_number(survey_load *load, const survey_row *row, const struct site_key *key) {
     const tables_cell *cell = survey_get(row, COLUMN_SITE_VALUE)->cell;
     double number;
-    char low[TEXT_NUMBER_SIZE], high[TEXT_NUMBER_SIZE];
+    char limits[SURVEY_HINT_SIZE];
     switch (text_read_number(cell->text, cell->length, row->sheet->decimal, &number)) {
     case TEXT_NUMBER_OK:
         break;
     case TEXT_NUMBER_BLANK:
         return;
     case TEXT_NUMBER_COMMA:
-        say_value(load, FINDINGS_DECIMAL_COMMA, row, "", "", "");
+        say_value(load, FINDINGS_DECIMAL_COMMA, row, "", "");
         return;
     default:
-        say_value(load, FINDINGS_NUMBER_UNREADABLE, row, "", "", "");
+        say_value(load, FINDINGS_NUMBER_UNREADABLE, row, "", "");
         return;
     }
     if (number >= key->min && number <= key->max) {
         *field(&load->survey->site, key) = number;
         return;
     }
-    text_write_number(low, key->min);
-    text_write_number(high, key->max);
-    say_value(load, FINDINGS_OUT_OF_RANGE, row, low, high, key->unit);
+    survey_limits(limits, key->min, key->max, key->unit);
+    say_value(load, FINDINGS_OUT_OF_RANGE, row, limits, "");
 }
 
 /* "3" or "1-8": the zone numbers that the site marks as wired. */
@@ -91,7 +89,7 @@ static void set_wired(survey_load *load, const survey_row *row) {
                text_read_number(dash + 1, length - first - 1, '.', &high) == TEXT_NUMBER_OK;
     if (!good || low < 1 || high > 9999 || low > high || low != floor(low) ||
         high != floor(high)) {
-        say_value(load, FINDINGS_WIRED_ZONES_UNREADABLE, row, "", "", "");
+        say_value(load, FINDINGS_WIRED_ZONES_UNREADABLE, row, "", "");
         return;
     }
     load->survey->site.wired_low = (unsigned)low;
@@ -107,13 +105,13 @@ static void set_surroundings(survey_load *load, const survey_row *row) {
     if (found < SURVEY_NO_SURROUNDINGS)
         return;
     survey_hint(hint, value, words, SURVEY_NO_SURROUNDINGS, sizeof *words);
-    say_value(load, FINDINGS_CHOICE_UNKNOWN, row, "surroundings", hint, "");
+    say_value(load, FINDINGS_CHOICE_UNKNOWN, row, "surroundings", hint);
 }
 
 /* Version 1 of the tables; a newer one may mean things this program does not know. */
 static void check_version(survey_load *load, const survey_row *row) {
     if (strcmp(survey_string(row, COLUMN_SITE_VALUE), "1") != 0)
-        say_value(load, FINDINGS_TABLES_TOO_NEW, row, "", "", "");
+        say_value(load, FINDINGS_TABLES_TOO_NEW, row, "", "");
 }
 
 static void set_key(survey_load *load, const survey_row *row, const struct site_key *key) {
@@ -172,7 +170,14 @@ static void say_use_unknown(survey_load *load) {
     survey_hint(hint, load->survey->site.use, names, rows->n, sizeof *names);
     for (size_t i = 0; i < site->n; i++)
         if (strcmp(survey_string(&site->rows[i], COLUMN_SITE_KEY), "use") == 0)
-            say_value(load, FINDINGS_CHOICE_UNKNOWN, &site->rows[i], "use", hint, "");
+            say_value(load, FINDINGS_CHOICE_UNKNOWN, &site->rows[i], "use", hint);
+}
+
+/* The site gives a value that could not be read, or could not be read itself: to say that a
+ * default was used would be wrong. */
+static bool tried(const survey_load *load, const char *key) {
+    const survey_row *row = survey_row_named(load, SURVEY_TABLE_SITE, key);
+    return load->broken[SURVEY_TABLE_SITE] || (row && !survey_blank(row, COLUMN_SITE_VALUE));
 }
 
 /* What the site leaves open is kept as its use asks; where no use is named, that is said, so
@@ -182,7 +187,8 @@ void survey_build_margins(survey_load *load) {
     const survey_row *row = preset_row(load);
     char value[TEXT_NUMBER_SIZE];
     if (!row) {
-        say_use_unknown(load);
+        if (!load->broken[SURVEY_TABLE_MARGINS])
+            say_use_unknown(load);
         return;
     }
     for (size_t i = 0; i < N_KEYS; i++) {
@@ -190,7 +196,7 @@ void survey_build_margins(survey_load *load) {
             continue;
         *field(site, &keys[i]) = survey_number(row, keys[i].preset, 0);
         text_write_number(value, *field(site, &keys[i]));
-        if (site->use[0] == '\0')
+        if (site->use[0] == '\0' && !tried(load, keys[i].key))
             findings_add(load->findings, FINDINGS_DEFAULT_USED,
                          survey_place(load, SURVEY_TABLE_SITE),
                          (const char *const[4]){keys[i].key, value,

@@ -14,11 +14,6 @@
 
 static const double door_height_m = 2.1; /* an inside door and its frame, common practice */
 
-/* A column is blank, or could not be read and has been spoken of. */
-static bool lacks(const survey_row *row, enum survey_column column) {
-    return survey_get(row, column)->bad || survey_blank(row, column);
-}
-
 static size_t construction_of(survey_load *load, const survey_row *row,
                               enum survey_column column) {
     earshot_survey *survey = load->survey;
@@ -39,24 +34,20 @@ static bool name_taken(survey_load *load, const survey_row *row, enum survey_col
     return true;
 }
 
+/* Not a number where a cell could not be read: then no check of the wall finds fault. */
 static geometry_point end_point(const survey_row *row, enum survey_column x,
                                 enum survey_column y) {
-    return (geometry_point){geometry_snap(survey_number(row, x, 0)),
-                            geometry_snap(survey_number(row, y, 0))};
+    return (geometry_point){geometry_snap(survey_number(row, x, NAN)),
+                            geometry_snap(survey_number(row, y, NAN))};
 }
 
 static bool same_point(geometry_point a, geometry_point b) {
     return a.x_m == b.x_m && a.y_m == b.y_m;
 }
 
-static bool has_ends(const survey_row *row) {
-    return !lacks(row, COLUMN_WALLS_X1) && !lacks(row, COLUMN_WALLS_Y1) &&
-           !lacks(row, COLUMN_WALLS_X2) && !lacks(row, COLUMN_WALLS_Y2);
-}
-
 static void check_shape(survey_load *load, const survey_row *row, const geometry_panel *panel) {
     const char *const slots[4] = {survey_string(row, COLUMN_WALLS_WALL)};
-    if (has_ends(row) && same_point(panel->a, panel->b))
+    if (same_point(panel->a, panel->b))
         survey_say(load, FINDINGS_WALL_NO_LENGTH, row, COLUMN_WALLS_X2, slots);
     if (panel->bottom_m >= panel->top_m)
         survey_say(load, FINDINGS_TOP_BELOW_BOTTOM, row,
@@ -74,12 +65,14 @@ static void build_wall(survey_load *load, const survey_row *row, geometry_panel 
     wall.level = survey_refer(load, row, COLUMN_WALLS_LEVEL, SURVEY_TABLE_LEVELS,
                               survey->levels, survey->n_levels, sizeof *survey->levels);
     wall.construction = construction_of(load, row, COLUMN_WALLS_CONSTRUCTION);
-    const survey_level *level = &survey->levels[wall.level == EARSHOT_NONE ? 0 : wall.level];
+    static const survey_level nowhere = {.height_m = NAN};
+    const survey_level *level =
+        wall.level == EARSHOT_NONE ? &nowhere : &survey->levels[wall.level];
     geometry_panel panel = {
         .a = end_point(row, COLUMN_WALLS_X1, COLUMN_WALLS_Y1),
         .b = end_point(row, COLUMN_WALLS_X2, COLUMN_WALLS_Y2),
-        .bottom_m = level->floor_z_m + survey_number(row, COLUMN_WALLS_BOTTOM, 0),
-        .top_m = level->floor_z_m + survey_number(row, COLUMN_WALLS_TOP, level->height_m)};
+        .bottom_m = level->floor_z_m + survey_sound(row, COLUMN_WALLS_BOTTOM, 0),
+        .top_m = level->floor_z_m + survey_sound(row, COLUMN_WALLS_TOP, level->height_m)};
     check_shape(load, row, &panel);
     panels[survey->n_walls] = panel;
     survey->walls[survey->n_walls++] = wall;
@@ -107,8 +100,8 @@ static double wall_length_m(const geometry_panel *panel) {
 /* From and to lie on the wall, from before to; a millimeter over is rounding. */
 static bool fits(survey_load *load, const survey_row *row, const struct cut *cut,
                  double length_m) {
-    double from_m = survey_number(row, COLUMN_OPENINGS_FROM, 0);
-    double to_m = survey_number(row, COLUMN_OPENINGS_TO, 0);
+    double from_m = survey_number(row, COLUMN_OPENINGS_FROM, NAN);
+    double to_m = survey_number(row, COLUMN_OPENINGS_TO, NAN);
     char length[TEXT_NUMBER_SIZE];
     text_write_fixed(length, length_m, 3);
     if (to_m > length_m + 0.001) {
@@ -143,20 +136,19 @@ static bool read_opening(survey_load *load, const survey_row *row, struct cut *c
     cut->opening.wall = survey_refer(load, row, COLUMN_OPENINGS_WALL, SURVEY_TABLE_WALLS,
                                      survey->walls, survey->n_walls, sizeof *survey->walls);
     cut->opening.construction = construction_of(load, row, COLUMN_OPENINGS_CONSTRUCTION);
-    if (cut->opening.name[0] == '\0' || cut->opening.wall == EARSHOT_NONE ||
-        lacks(row, COLUMN_OPENINGS_FROM) || lacks(row, COLUMN_OPENINGS_TO))
+    if (cut->opening.name[0] == '\0' || cut->opening.wall == EARSHOT_NONE)
         return false;
     const geometry_panel *panel = &survey->building.panels[cut->opening.wall];
     size_t level = survey->walls[cut->opening.wall].level;
     double floor_z_m = survey->levels[level == EARSHOT_NONE ? 0 : level].floor_z_m;
     double length_m = wall_length_m(panel);
-    cut->shape.bottom_m = floor_z_m + survey_number(row, COLUMN_OPENINGS_BOTTOM, 0);
-    cut->shape.top_m = floor_z_m + survey_number(row, COLUMN_OPENINGS_TOP, door_height_m);
+    cut->shape.bottom_m = floor_z_m + survey_sound(row, COLUMN_OPENINGS_BOTTOM, 0);
+    cut->shape.top_m = floor_z_m + survey_sound(row, COLUMN_OPENINGS_TOP, door_height_m);
     if (length_m <= 0 || !fits(load, row, cut, length_m))
         return false;
-    cut->shape.a = along(panel, survey_number(row, COLUMN_OPENINGS_FROM, 0), length_m);
+    cut->shape.a = along(panel, survey_number(row, COLUMN_OPENINGS_FROM, NAN), length_m);
     cut->shape.b =
-        along(panel, fmin(survey_number(row, COLUMN_OPENINGS_TO, 0), length_m), length_m);
+        along(panel, fmin(survey_number(row, COLUMN_OPENINGS_TO, NAN), length_m), length_m);
     return true;
 }
 

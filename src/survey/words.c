@@ -39,6 +39,7 @@ struct spoken {
     double rated_range_m; /* 0: none */
     size_t radio, mount;
     const char *environment;
+    bool materials_at_fault;
 };
 
 static void say(struct spoken *spoken, enum findings_code code, size_t word, const char *first,
@@ -291,6 +292,16 @@ static void take_band(struct spoken *spoken) {
     say(spoken, FINDINGS_BAND_UNKNOWN, spoken->reach->n_words, band, hint);
 }
 
+/* What was said, word by word; false when something was not understood. */
+static bool take_all(struct spoken *spoken) {
+    size_t errors_before = earshot_findings_errors(spoken->findings);
+    take_words(spoken);
+    take_mount(spoken);
+    take_rated_range(spoken);
+    take_band(spoken);
+    return earshot_findings_errors(spoken->findings) == errors_before;
+}
+
 /* ---- tables ---- */
 
 static void add_quoted(earshot_text *text, const char *string) {
@@ -411,8 +422,8 @@ static enum earshot_status make_survey(struct spoken *spoken, const earshot_byte
     return status;
 }
 
-/* The names that words may use. Faults of the materials are found again, and reported, when the
- * tables are loaded; here they only must not stop anything. */
+/* The names that words may use. Faults of the materials are found again, and reported, when
+ * they are loaded. */
 static bool read_names(struct spoken *spoken, const earshot_bytes *tables, size_t n_tables) {
     struct survey_storage *storage = survey_storage_new();
     earshot_survey *survey = storage ? survey_take(storage, 1, sizeof *survey) : NULL;
@@ -428,6 +439,7 @@ static bool read_names(struct spoken *spoken, const earshot_bytes *tables, size_
     survey_read_materials(&spoken->load, tables, n_tables);
     survey_build_materials(&spoken->load);
     survey_build_names(&spoken->load);
+    spoken->materials_at_fault = earshot_findings_errors(unused) > 0;
     spoken->load.findings = NULL;
     earshot_findings_free(unused);
     if (!survey_storage_failed(storage) && survey->n_radios)
@@ -450,13 +462,10 @@ enum earshot_status earshot_survey_new(const earshot_reach *reach, const earshot
         earshot_text_free(spoken.crossings);
         return EARSHOT_NO_MEMORY;
     }
-    size_t errors_before = earshot_findings_errors(findings);
-    take_words(&spoken);
-    take_mount(&spoken);
-    take_rated_range(&spoken);
-    take_band(&spoken);
     enum earshot_status status = EARSHOT_INVALID;
-    if (earshot_findings_errors(findings) == errors_before)
+    if (spoken.materials_at_fault) /* a word may be unknown for that reason alone */
+        status = earshot_materials_load(tables, n_tables, findings, out);
+    else if (take_all(&spoken))
         status = make_survey(&spoken, tables, n_tables, out);
     survey_storage_free(spoken.load.survey->storage);
     earshot_text_free(spoken.crossings);

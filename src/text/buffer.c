@@ -85,6 +85,17 @@ void text_add(earshot_text *text, const char *string) {
     text_add_bytes(text, string, strlen(string));
 }
 
+void text_add_bytes_in_line(earshot_text *text, const char *bytes, size_t n_bytes) {
+    text_add_bytes(text, bytes, n_bytes);
+    if (!text->cut && n_bytes > 0) {
+        text_make_line(text->data + text->size - n_bytes, n_bytes);
+    }
+}
+
+void text_add_in_line(earshot_text *text, const char *string) {
+    text_add_bytes_in_line(text, string, strlen(string));
+}
+
 void text_add_count(earshot_text *text, size_t count) {
     char digits[20]; /* 2^64 has 20 */
     size_t first = sizeof digits;

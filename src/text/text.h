@@ -18,6 +18,12 @@
 /* Appends; a failure is remembered in the buffer (earshot_text_cut), never reported here. */
 void text_add(earshot_text *text, const char *string);
 void text_add_bytes(earshot_text *text, const char *bytes, size_t n_bytes);
+
+/* The same for text from outside among lines for people: made a line, as text_make_line does.
+ */
+void text_add_in_line(earshot_text *text, const char *string);
+void text_add_bytes_in_line(earshot_text *text, const char *bytes, size_t n_bytes);
+
 void text_add_count(earshot_text *text, size_t count);
 
 /* Cuts the text here: for a writer that found no memory for something other than the text. */
@@ -62,6 +68,14 @@ size_t text_utf8_valid(const char *text, size_t length);
 
 /* How many code points `length` bytes of valid UTF-8 hold. */
 size_t text_utf8_count(const char *text, size_t length);
+
+/* As text_utf8_valid, of text that can be shown in a line: without control characters, which
+ * are line ends, tabs and what a terminal would act on. */
+size_t text_line_valid(const char *text, size_t length);
+
+/* Makes text from outside such a line, byte for byte: control characters become blanks, what is
+ * not UTF-8 question marks. */
+void text_make_line(char *text, size_t length);
 
 /* ---- nearest.c ---- */
 

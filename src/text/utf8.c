@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* utf8.c - is it UTF-8, and how many characters wide is it.
+/* utf8.c - is it UTF-8, how many characters wide is it, and can it be shown in a line.
  *
  * [RFC 3629] UTF-8, a transformation format of ISO 10646 (November 2003). Its section 4 gives
  * the only well-formed sequences: which second bytes may follow a first byte is what rules out
@@ -59,4 +59,38 @@ size_t text_utf8_count(const char *text, size_t length) {
         count += !continues((unsigned char)text[i]);
     }
     return count;
+}
+
+/* ---- lines ---- */
+
+/* C0, DEL, and C1, whose two bytes are C2 80 to C2 9F. */
+static bool is_control(const unsigned char *at, size_t length) {
+    return length == 1 ? at[0] < 0x20 || at[0] == 0x7F
+                       : length == 2 && at[0] == 0xC2 && at[1] < 0xA0;
+}
+
+size_t text_line_valid(const char *text, size_t length) {
+    const unsigned char *bytes = (const unsigned char *)text;
+    size_t valid = 0;
+    while (valid < length) {
+        size_t step = sequence_length(bytes + valid, length - valid);
+        if (step == 0 || is_control(bytes + valid, step)) {
+            break;
+        }
+        valid += step;
+    }
+    return valid;
+}
+
+void text_make_line(char *text, size_t length) {
+    size_t at = 0;
+    while ((at += text_line_valid(text + at, length - at)) < length) {
+        size_t step = sequence_length((unsigned char *)text + at, length - at);
+        if (step == 0) {
+            text[at++] = '?';
+        }
+        for (; step > 0; step--) {
+            text[at++] = ' ';
+        }
+    }
 }

@@ -11,16 +11,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "must.h"
 #include "tables.h"
 #include "text.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
-
-static void must(bool holds) {
-    if (!holds) {
-        abort();
-    }
-}
 
 /* Counts lines and columns from one cell to the next. */
 struct counter {

@@ -72,6 +72,12 @@ folder folder_read(const char *path) {
     return result;
 }
 
+char *folder_page(const char *path) {
+    char file[2000];
+    snprintf(file, sizeof file, "%s/%s", SOURCE_ROOT, path);
+    return read_all(file);
+}
+
 void folder_free(folder *folder) {
     for (size_t i = 0; i < folder->n; i++) {
         free((void *)folder->tables[i].name);

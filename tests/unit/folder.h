@@ -25,6 +25,9 @@ void folder_put(folder *folder, const char *name, const char *text);
 /* The text of a table, NUL-terminated; borrowed. */
 const char *folder_text(const folder *folder, const char *name);
 
+/* All of one text file below the source root, NUL-terminated. To be freed. */
+char *folder_page(const char *path);
+
 /* Loads it; the test fails when there is an error, and says which. To be freed. */
 earshot_survey *folder_load(const folder *folder);
 

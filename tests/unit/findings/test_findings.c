@@ -89,6 +89,7 @@ Test(findings, sentences) {
     add(list, error_code, "a.csv", 0, 1, 1, "x_m");
     add(list, error_code, "a.csv", 0, 2, 1, "two\r\nlines\tand {2}\x7F");
     add(list, error_code, "a.csv", 0, 3, 1, value);
+    add(list, error_code, "a.csv", 0, 4, 1, "gr\xFCn\xC2\x9B\x1B[2J");
     char want[400];
     snprintf(want, sizeof want, "'x_m%s", tail);
     cr_expect_str_eq(earshot_findings_at(list, 0).sentence, want);
@@ -96,6 +97,23 @@ Test(findings, sentences) {
     cr_expect_str_eq(earshot_findings_at(list, 1).sentence, want);
     snprintf(want, sizeof want, "'%.239s...%s", value, tail);
     cr_expect_str_eq(earshot_findings_at(list, 2).sentence, want);
+    snprintf(want, sizeof want, "'gr?n   [2J%s", tail);
+    cr_expect_str_eq(earshot_findings_at(list, 3).sentence, want);
+    earshot_findings_free(list);
+}
+
+/* A file may be called anything; two names that look alike are two files all the same. */
+Test(findings, names_of_files) {
+    earshot_findings *list = earshot_findings_new();
+    for (unsigned line = 1; line <= 2; line++) {
+        add(list, note_code, "\x1B.csv", 0, line, 1, "v");
+        add(list, note_code, "\n.csv", 0, line, 1, "v");
+    }
+    cr_assert_eq(earshot_findings_count(list), 2);
+    for (size_t i = 0; i < 2; i++) {
+        cr_expect_str_eq(earshot_findings_at(list, i).file, " .csv");
+        cr_expect_eq(earshot_findings_at(list, i).times, 2);
+    }
     earshot_findings_free(list);
 }
 
@@ -115,6 +133,68 @@ Test(findings, equal_notes_fold_and_errors_do_not) {
     cr_expect_eq(folded.line, 1);
     cr_expect_eq(folded.times, 5);
     cr_expect_eq(earshot_findings_at(list, 0).times, 1);
+    earshot_findings_free(list);
+}
+
+static void add_aside(earshot_findings *list, unsigned line, const char *value) {
+    findings_add(list, error_code,
+                 (findings_place){.file = "a.csv", .line = line, .column = 1, .aside = true},
+                 (const char *const[FINDINGS_N_SLOTS]){value, "A", "B"});
+}
+
+Test(findings, an_error_set_aside_is_a_note) {
+    earshot_findings *list = earshot_findings_new();
+    add_aside(list, 3, "v");
+    cr_assert_eq(earshot_findings_count(list), 1);
+    cr_expect_eq(earshot_findings_errors(list), 0);
+    earshot_finding aside = earshot_findings_at(list, 0);
+    cr_expect_eq(aside.severity, EARSHOT_NOTE);
+    cr_expect_str_eq(aside.code, "header-twice");
+    cr_expect_eq(aside.line, 3);
+    earshot_findings_free(list);
+}
+
+Test(findings, errors_set_aside_fold_as_notes_do) {
+    earshot_findings *list = earshot_findings_new();
+    add(list, error_code, "a.csv", 0, 1, 1, "v");
+    add_aside(list, 2, "v"); /* the same, but no note stands there yet */
+    add_aside(list, 3, "v");
+    add_aside(list, 4, "w"); /* another sentence */
+    add(list, error_code, "a.csv", 0, 5, 1, "v");
+    static const struct {
+        enum earshot_severity severity;
+        unsigned line, times;
+    } want[] = {{EARSHOT_ERROR, 1, 1},
+                {EARSHOT_NOTE, 2, 2},
+                {EARSHOT_NOTE, 4, 1},
+                {EARSHOT_ERROR, 5, 1}};
+    cr_assert_eq(earshot_findings_count(list), sizeof want / sizeof want[0]);
+    cr_expect_eq(earshot_findings_errors(list), 2);
+    for (size_t i = 0; i < sizeof want / sizeof want[0]; i++) {
+        earshot_finding got = earshot_findings_at(list, i);
+        cr_expect_eq(got.severity, want[i].severity, "%zu", i);
+        cr_expect_eq(got.line, want[i].line, "%zu", i);
+        cr_expect_eq(got.times, want[i].times, "%zu", i);
+    }
+    earshot_findings_free(list);
+}
+
+/* A full file says how many more of each there were: an error set aside is no error there
+ * either, so that it never stops an answer. */
+Test(findings, errors_set_aside_past_the_thousand_are_notes) {
+    earshot_findings *list = earshot_findings_new();
+    for (unsigned i = 0; i < 1003; i++) {
+        char value[16];
+        snprintf(value, sizeof value, "%u", i);
+        add_aside(list, i + 1, value);
+    }
+    cr_assert_eq(earshot_findings_count(list), 1001);
+    cr_expect_eq(earshot_findings_errors(list), 0);
+    cr_expect_str_eq(earshot_findings_at(list, 1000).code, "and-more");
+    cr_expect_str_eq(earshot_findings_at(list, 1000).sentence,
+                     "and 3 more in this file; mend the first ones and run again");
+    add(list, error_code, "a.csv", 0, 9, 1, "v");
+    cr_expect_eq(earshot_findings_errors(list), 1);
     earshot_findings_free(list);
 }
 

@@ -109,3 +109,26 @@ Test(check, all_shows_every_zone) {
     earshot_text_free(few);
     folder_free(&tables);
 }
+
+/* A label may hold anything; a person's terminal gets no control characters but our line ends.
+ */
+Test(check, labels_stay_in_their_line) {
+    folder tables = {.n = 0};
+    folder_put(&tables, "site.csv", "key,value\nname,x\nenvironment,dwelling\n");
+    folder_put(&tables, "devices.csv",
+               "device,role,radio,label\np,receiver,868-10mw,\"pa\nnel\"\n"
+               "a,sensor,faint,\"\xC3\xBC\x1B[2J\nnote: all is well\"\n");
+    folder_put(&tables, "paths.csv", "device,to,length_m\na,p,20\n");
+    folder_put(&tables, "radios.csv",
+               "radio,freq_mhz,eirp_dbm,source\nfaint,868.3,-60,made up: won't reach 10 m\n");
+    earshot_text *text = reported(&tables, EARSHOT_PLAIN_ALL);
+    const char *plain = earshot_text_data(text);
+    static const char opening[] =
+        "0 of 1 zone firm. \xC3\xBC [2J note: all is well won't reach.\n";
+    cr_expect_eq(strncmp(plain, opening, strlen(opening)), 0, "%s", plain);
+    cr_expect_not_null(strstr(plain, " pa nel "));
+    for (; *plain; plain++)
+        cr_expect(*plain == '\n' || (unsigned char)*plain >= 0x20);
+    earshot_text_free(text);
+    folder_free(&tables);
+}

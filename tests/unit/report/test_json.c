@@ -229,12 +229,16 @@ Test(json, findings_of_a_broken_survey) {
     earshot_text *text = earshot_text_new();
     earshot_survey *survey = NULL;
     cr_assert_eq(earshot_survey_load(&table, 1, findings, &survey), EARSHOT_INVALID);
-    cr_assert_eq(earshot_findings_write("broken \"house\"", findings, EARSHOT_JSON, text),
-                 EARSHOT_OK);
+    /* a path in ISO 8859-1; [RFC 8259] sec. 8.1: JSON is UTF-8, and U+FFFD is what Unicode has
+     * for what is not */
+    cr_assert_eq(
+        earshot_findings_write("broken \"house\" gr\xFCn\xC2", findings, EARSHOT_JSON, text),
+        EARSHOT_OK);
     json_t *json = parse(text), *rows = json_object_get(json, "findings"), *row;
     size_t i;
     cr_expect_str_eq(json_string_value(json_object_get(json, "schema")), "earshot/check/1");
-    cr_expect_str_eq(json_string_value(json_object_get(json, "survey")), "broken \"house\"");
+    cr_expect_str_eq(json_string_value(json_object_get(json, "survey")),
+                     "broken \"house\" gr\xEF\xBF\xBDn\xEF\xBF\xBD");
     cr_assert_eq(json_array_size(rows), earshot_findings_count(findings));
     cr_expect_geq(earshot_findings_errors(findings), 2);
     json_array_foreach(rows, i, row) {

@@ -267,6 +267,410 @@ Test(load, one_fault_makes_one_finding) {
     }
 }
 
+/* ---- nothing follows from a fault ---- */
+
+#define UNREAD "\xFF\n" /* not UTF-8: a table that is not read at all */
+#define DEVICES "device,role,x_m,y_m,height_m,radio\n"
+#define HALL "hall,sensor,6,0.5,1,868-10mw\n"
+#define PANEL "panel,receiver,0,0.5,1,868-10mw\n"
+#define WALLS "wall,level,x1_m,y1_m,x2_m,y2_m,construction"
+#define SITE "key,value\nname,x\n"
+#define KEPT                                                                                   \
+    "required_margin_db,10\nlife_safety_margin_db,14\nconfidence,0.9\n"                        \
+    "life_safety_confidence,0.95\n"
+#define DWELLING "environment,dwelling\n"
+#define PENETRATION "construction,freq_mhz,loss_db,sd_db,kind,source\n"
+#define ENVIRONMENTS                                                                           \
+    "environment,walls,exponent,exponent_sd,shadow_sd_db,wall_saturation,wall_saturation_sd,"  \
+    "floors,source\n"
+#define MARGINS                                                                                \
+    "use,required_margin_db,life_safety_margin_db,confidence,life_safety_confidence,source\n"
+#define RADIOS "radio,freq_mhz,eirp_dbm,sensitivity_dbm,source\n"
+#define BANDS "region,low_mhz,high_mhz,limit,limit_kind,source\n"
+#define COATED_WALL WALLS "\nw,ground,3,-5,3,5,coated-glass\n" /* it has no layers */
+#define HEDGE_WALL WALLS "\nw,ground,3,-5,3,5,hedge\n"
+#define HEDGE_PATH "device,to,length_m,crossings\nhall,panel,5,hedge\n"
+
+enum { MAX_CHANGED = 6 };
+
+/* One fault, and tables that lean on what is faulty. The place is counted by hand. */
+struct alone {
+    const char *changed[MAX_CHANGED][2]; /* name, text; the fault is in the first */
+    unsigned line, column;
+    const char *code;
+};
+
+static void expect_alone(const struct alone *fault) {
+    folder tables = house();
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *survey = NULL;
+    for (size_t i = 0; i < MAX_CHANGED && fault->changed[i][0]; i++)
+        folder_put(&tables, fault->changed[i][0], fault->changed[i][1]);
+    const char *name = fault->changed[0][0], *text = fault->changed[0][1];
+    enum earshot_status status =
+        earshot_survey_load(tables.tables, tables.n, findings, &survey);
+    bool aside = strcmp(name, "readings.csv") == 0 && fault->line > 1;
+    cr_expect_eq(status, aside ? EARSHOT_OK : EARSHOT_INVALID, "%s: %s", name, text);
+    for (size_t i = 0; i < earshot_findings_count(findings); i++) {
+        earshot_finding got = earshot_findings_at(findings, i);
+        cr_expect(strcmp(got.code, fault->code) == 0 && strcmp(got.file, name) == 0 &&
+                      got.line == fault->line && got.column == fault->column,
+                  "%s: %s\n%s:%u:%u %s: %s", name, text, got.file, got.line, got.column,
+                  got.code, got.sentence);
+    }
+    cr_expect_eq(earshot_findings_count(findings), 1, "%s: %s", name, text);
+    earshot_survey_free(survey);
+    earshot_findings_free(findings);
+    folder_free(&tables);
+}
+
+static void expect_each_alone(const struct alone *faults, size_t n) {
+    for (size_t i = 0; i < n; i++)
+        expect_alone(&faults[i]);
+}
+
+/* A table that cannot be read is one fault, whatever leans on it. */
+Test(load, tables_not_read) {
+    static const struct alone faults[] = {
+        {{{"site.csv", UNREAD}}, 1, 1, "not-utf8"},
+        {{{"levels.csv", UNREAD},
+          {"walls.csv", WALLS ",bottom_m\nw,first,3,-5,3,5,brick,3\n"},
+          {"floors.csv", "level,ring,x_m,y_m\nfirst,outer,0,0\n"},
+          {"devices.csv", "device,role,level,x_m,y_m,height_m,radio\n"
+                          "hall,sensor,first,6,0.5,1,868-10mw\n"
+                          "panel,receiver,first,0,0.5,1,868-10mw\n"}},
+         1,
+         1,
+         "not-utf8"},
+        {{{"floors.csv", UNREAD}}, 1, 1, "not-utf8"},
+        {{{"walls.csv", UNREAD},
+          {"openings.csv",
+           "opening,wall,from_m,to_m,construction\nd,middle,1,2,inside-door\n"}},
+         1,
+         1,
+         "not-utf8"},
+        {{{"openings.csv", UNREAD}}, 1, 1, "not-utf8"},
+        {{{"devices.csv", UNREAD},
+          {"paths.csv", "device,to,length_m\nhall,panel,5\n"},
+          {"readings.csv", "heard_at,device,reading\npanel,hall,-60\n"}},
+         1,
+         1,
+         "not-utf8"},
+        {{{"paths.csv", UNREAD}, {"devices.csv", DEVICES "hall,sensor,,,1,868-10mw\n" PANEL}},
+         1,
+         1,
+         "not-utf8"},
+        {{{"spots.csv", UNREAD}}, 1, 1, "not-utf8"},
+        {{{"readings.csv", UNREAD}}, 1, 1, "not-utf8"},
+        {{{"dielectrics.csv", UNREAD},
+          {"constructions.csv", "construction,class,layers\nhedge,wall,leaves 300\n"},
+          {"walls.csv", HEDGE_WALL}},
+         1,
+         1,
+         "not-utf8"},
+        {{{"constructions.csv", UNREAD},
+          {"walls.csv", HEDGE_WALL},
+          {"paths.csv", HEDGE_PATH},
+          {"penetration.csv", PENETRATION "hedge,868,4,2,effective,x\n"},
+          {"walls-by-look.csv", "pick,construction,source\nprivet,hedge,x\n"},
+          {"levels.csv", "level,floor_z_m,height_m,floor_construction\nground,0,2.5,hedge\n"}},
+         1,
+         1,
+         "not-utf8"},
+        {{{"penetration.csv", UNREAD},
+          {"constructions.csv", "construction,class,layers\nhedge,wall,\n"},
+          {"walls.csv", HEDGE_WALL}},
+         1,
+         1,
+         "not-utf8"},
+        {{{"walls-by-look.csv", UNREAD}, {"paths.csv", HEDGE_PATH}}, 1, 1, "not-utf8"},
+        {{{"environments.csv", UNREAD}, {"site.csv", SITE KEPT "environment,paper\n"}},
+         1,
+         1,
+         "not-utf8"},
+        {{{"radios.csv", UNREAD},
+          {"devices.csv", DEVICES "hall,sensor,6,0.5,1,mine\npanel,receiver,0,0.5,1,mine\n"}},
+         1,
+         1,
+         "not-utf8"},
+        {{{"scales.csv", UNREAD},
+          {"readings.csv", "heard_at,device,reading,scale\npanel,hall,3,bars\n"}},
+         1,
+         1,
+         "not-utf8"},
+        {{{"bands.csv", UNREAD}, {"site.csv", SITE KEPT DWELLING "country,IE\n"}},
+         1,
+         1,
+         "not-utf8"},
+        {{{"countries.csv", UNREAD}, {"site.csv", SITE KEPT DWELLING "country,XX\n"}},
+         1,
+         1,
+         "not-utf8"},
+        {{{"margins.csv", UNREAD}, {"site.csv", SITE DWELLING "use,mine\n"}}, 1, 1, "not-utf8"},
+        {{{"mounts.csv", UNREAD},
+          {"devices.csv", "device,role,x_m,y_m,height_m,radio,mount\n"
+                          "hall,sensor,6,0.5,1,868-10mw,shelf\n"
+                          "panel,receiver,0,0.5,1,868-10mw,\n"}},
+         1,
+         1,
+         "not-utf8"},
+        {{{"walls.csv", WALLS ",x2_m\nw,ground,0,0,1,1,brick,1\n"}}, 1, 45, "header-twice"},
+    };
+    expect_each_alone(faults, COUNT(faults));
+}
+
+/* The same of a row or a cell. */
+Test(load, cells_not_read) {
+    static const struct alone faults[] = {
+        {{{"site.csv", SITE DWELLING "use,lasting\nconfidence,1.5\n"}}, 5, 12, "out-of-range"},
+        {{{"site.csv", SITE DWELLING "required_margin_db,1O\nlife_safety_margin_db,14\n"
+                                     "confidence,0.9\nlife_safety_confidence,0.95\n"}},
+         4,
+         20,
+         "number-unreadable"},
+        {{{"levels.csv", "level,floor_z_m,height_m\nground,0,3.5x\n"},
+          {"walls.csv", WALLS ",bottom_m\nw,ground,3,-5,3,5,brick,3\n"}},
+         2,
+         10,
+         "number-unreadable"},
+        {{{"floors.csv", "level,ring,x_m,y_m\nground,outer,0,0\nground,outer,5,0\n"
+                         "ground,outer,5,5x\n"}},
+         4,
+         16,
+         "number-unreadable"},
+        {{{"floors.csv", "level,ring,x_m,y_m\nground,outer,0,0\nground,outer,5,0\n"
+                         "ground,,5,5\n"}},
+         4,
+         8,
+         "cell-blank"},
+        {{{"floors.csv", "level,ring,x_m\nground,outer,0\nground,outer,5\nground,outer,5\n"}},
+         1,
+         0,
+         "column-missing"},
+        {{{"floors.csv", "level,ring,x_m,y_m\nground,outer,0,0\nground,outr,5,0\n"
+                         "ground,outer,5,5\n"}},
+         3,
+         8,
+         "ring-unknown"},
+        {{{"floors.csv", "level,ring,x_m,y_m\ngrund,outer,0,0\nground,hole 1,1,0\n"
+                         "ground,hole 1,2,0\nground,hole 1,2,1\n"}},
+         2,
+         1,
+         "level-unknown"},
+        {{{"walls.csv", WALLS ",bottom_m,top_m\nw,ground,3,-5,3,5,brick,3,4x\n"}},
+         2,
+         27,
+         "number-unreadable"},
+        {{{"walls.csv", WALLS ",bottom_m,top_m\nw,ground,3,-5,3,5,brick,99,2\n"}},
+         2,
+         25,
+         "out-of-range"},
+        {{{"walls.csv", WALLS ",bottom_m\nw,grund,3,-5,3,5,brick,3\n"}}, 2, 3, "level-unknown"},
+        {{{"walls.csv", WALLS "\nw,ground,3,-5,9x,0,brick\n"},
+          {"openings.csv", "opening,wall,from_m,to_m,construction\nd,w,5,7,inside-door\n"}},
+         2,
+         15,
+         "number-unreadable"},
+        {{{"walls.csv", "wall,level,x1_m,y1_m,x2_m,construction\nw,ground,3,-5,9,brick\n"},
+          {"openings.csv", "opening,wall,from_m,to_m,construction\nd,w,5,7,inside-door\n"}},
+         1,
+         0,
+         "column-missing"},
+        {{{"walls.csv", WALLS "\nw,ground,3,-5,3,5,hedge\n"},
+          {"openings.csv", "opening,wall,from_m,to_m,construction\nd,w,5,7,inside-door\n"}},
+         2,
+         19,
+         "construction-unknown"},
+        {{{"openings.csv", "opening,wall,from_m,to_m,construction,bottom_m,top_m\n"
+                           "d,middle,5,7,inside-door,2.2,3x\n"}},
+         2,
+         30,
+         "number-unreadable"},
+        {{{"openings.csv", "opening,wall,from_m,to_m,construction\n"
+                           "d,middle,5,4x,inside-door\n"}},
+         2,
+         12,
+         "number-unreadable"},
+        {{{"devices.csv", "device,role,x_m,y_m,height_m,radio,hears\n"
+                          "hall,sensor,6,0.5,1,868-10mw,\n"
+                          "panel,reciever,0,0.5,1,868-10mw,hall\n"},
+          {"paths.csv", "device,to,length_m\nhall,panel,5\n"},
+          {"readings.csv", "heard_at,device,reading,noise\npanel,hall,-60,-110\n"}},
+         3,
+         7,
+         "choice-unknown"},
+        {{{"devices.csv", "device,x_m,y_m,height_m,radio\nhall,6,0.5,1,868-10mw\n"
+                          "panel,0,0.5,1,868-10mw\n"},
+          {"paths.csv", "device,to,length_m\nhall,panel,5\n"}},
+         1,
+         0,
+         "column-missing"},
+        {{{"devices.csv", DEVICES HALL ",receiver,0,0.5,1,868-10mw\n"}}, 3, 1, "cell-blank"},
+        {{{"devices.csv", DEVICES "hall,sensor,6x,0.5,1,868-10mw\n" PANEL}},
+         2,
+         13,
+         "number-unreadable"},
+        {{{"devices.csv", DEVICES "hall,sensor,6,,1,868-10mw\n" PANEL}}, 2, 15, "half-a-place"},
+        {{{"devices.csv", "device,role,x_m,height_m,radio\nhall,sensor,6,1,868-10mw\n"
+                          "panel,receiver,0,1,868-10mw\n"}},
+         1,
+         0,
+         "column-missing"},
+        {{{"devices.csv", "device,role,x_m,y_m,height_m,radio,serial,input\n"
+                          "a,sensor,6,0.5,1,868-10mw,A,1x\nb,sensor,6,0.5,1,868-10mw,A,1\n"
+                          "p,receiver,0,0.5,1,868-10mw,,\n"}},
+         2,
+         29,
+         "number-unreadable"},
+        {{{"spots.csv", "spot,y_m\nattic,2\nlanding,3\n"}}, 1, 0, "column-missing"},
+        {{{"readings.csv", "heard_at,device,reading,trips,heard\npanel,hall,-60,1O,8\n"}},
+         2,
+         16,
+         "number-unreadable"},
+        {{{"readings.csv", "heard_at,device,reading,trips,heard\npanel,hall,-60,5,1001\n"}},
+         2,
+         18,
+         "out-of-range"},
+        {{{"constructions.csv", "construction,class,layers\nhedge,wall,leaves 300\n"},
+          {"walls.csv", HEDGE_WALL}},
+         2,
+         12,
+         "material-unknown"},
+        {{{"constructions.csv", "construction,class,layers\nhedge,wall,wood\n"},
+          {"walls.csv", HEDGE_WALL}},
+         2,
+         12,
+         "layer-unreadable"},
+        {{{"constructions.csv", "construction,class,layers\nhedge,flor,wood 22\n"},
+          {"levels.csv", "level,floor_z_m,height_m,floor_construction\nground,0,2.5,hedge\n"}},
+         2,
+         7,
+         "choice-unknown"},
+        {{{"constructions.csv", "construction,class,layers\nhedge,flor,wood 22\n"},
+          {"site.csv", SITE KEPT "environment,dwelling-by-distance\n"},
+          {"walls.csv", WALLS "\n"},
+          {"paths.csv", HEDGE_PATH}},
+         2,
+         7,
+         "choice-unknown"},
+        {{{"penetration.csv", PENETRATION "coated-glass,86B,20,6,effective,x\n"},
+          {"walls.csv", COATED_WALL}},
+         2,
+         14,
+         "number-unreadable"},
+        {{{"penetration.csv", PENETRATION "coated-glass,868,20,6,efective,x\n"},
+          {"walls.csv", COATED_WALL}},
+         2,
+         23,
+         "choice-unknown"},
+        {{{"penetration.csv",
+           "construction,loss_db,sd_db,kind,source\ncoated-glass,20,6,effective,x\n"},
+          {"walls.csv", COATED_WALL}},
+         1,
+         0,
+         "column-missing"},
+        {{{"walls-by-look.csv", "pick,construction,source\nhedge,brik,x\n"},
+          {"paths.csv", "device,to,length_m,crossings\nhall,panel,5,Hedges\n"}},
+         2,
+         7,
+         "construction-unknown"},
+        {{{"environments.csv", ENVIRONMENTS "mine,drwn,2,0.2,3,1,0,linear,x\n"},
+          {"site.csv", SITE KEPT "environment,mine\n"}},
+         2,
+         6,
+         "choice-unknown"},
+        {{{"radios.csv", RADIOS "mine,86B,9,-105,x\n"},
+          {"site.csv", SITE KEPT DWELLING "country,IE\n"},
+          {"devices.csv", DEVICES "hall,sensor,6,0.5,1,mine\n" PANEL}},
+         2,
+         6,
+         "number-unreadable"},
+        {{{"radios.csv", RADIOS "mine,868.3,9x,-105,x\n"},
+          {"site.csv", SITE KEPT DWELLING "country,IE\n"},
+          {"devices.csv", DEVICES "hall,sensor,6,0.5,1,mine\n" PANEL}},
+         2,
+         12,
+         "number-unreadable"},
+        {{{"bands.csv", BANDS "europe,86B,869,10,erp,x\n"},
+          {"site.csv", SITE KEPT DWELLING "country,IE\n"}},
+         2,
+         8,
+         "number-unreadable"},
+        {{{"bands.csv", BANDS "europe,868,869,1O,erp,x\n"},
+          {"site.csv", SITE KEPT DWELLING "country,IE\n"}},
+         2,
+         16,
+         "number-unreadable"},
+        {{{"countries.csv", "country,region,source\nIE,,x\n"},
+          {"site.csv", SITE KEPT DWELLING "country,IE\n"}},
+         2,
+         4,
+         "cell-blank"},
+        {{{"margins.csv", MARGINS "mine,1O,14,0.9,0.95,x\n"},
+          {"site.csv", SITE DWELLING "use,mine\n"}},
+         2,
+         6,
+         "number-unreadable"},
+    };
+    expect_each_alone(faults, COUNT(faults));
+}
+
+/* materials/README.md: names are unique, each in its table. */
+Test(load, names_twice_in_one_table) {
+    static const struct alone faults[] = {
+        {{{"levels.csv", "level,floor_z_m,height_m\nground,0,2.5\nground,2.5,2.5\n"}},
+         3,
+         1,
+         "name-twice"},
+        {{{"walls.csv", WALLS "\nw,ground,3,-5,3,5,brick\nw,ground,4,-5,4,5,brick\n"}},
+         3,
+         1,
+         "name-twice"},
+        {{{"openings.csv", "opening,wall,from_m,to_m,construction\n"
+                           "d,middle,1,2,inside-door\nd,middle,4,5,inside-door\n"}},
+         3,
+         1,
+         "name-twice"},
+        {{{"devices.csv", DEVICES HALL PANEL HALL}}, 4, 1, "name-twice"},
+        {{{"spots.csv", "spot,x_m,y_m\nattic,1,1\nattic,2,2\n"}}, 3, 1, "name-twice"},
+        {{{"dielectrics.csv", "material,a,b,c,d,min_ghz,max_ghz,source\n"
+                              "leaves,2,0,0,0,1,2,x\nleaves,3,0,0,0,1,2,x\n"}},
+         3,
+         1,
+         "name-twice"},
+        {{{"constructions.csv", "construction,class\nhedge,wall\nhedge,floor\n"}},
+         3,
+         1,
+         "name-twice"},
+        {{{"walls-by-look.csv", "pick,construction,source\nhedge,brick,x\nhedge,glass,x\n"}},
+         3,
+         1,
+         "name-twice"},
+        {{{"environments.csv", ENVIRONMENTS "mine,drawn,2,0.2,3,1,0,linear,x\n"
+                                            "mine,drawn,3,0.2,3,1,0,linear,x\n"}},
+         3,
+         1,
+         "name-twice"},
+        {{{"radios.csv", RADIOS "mine,868.3,9,-105,x\nmine,868.3,8,-105,x\n"}},
+         3,
+         1,
+         "name-twice"},
+        {{{"countries.csv", "country,region,source\nXX,europe,x\nXX,us,x\n"}},
+         3,
+         1,
+         "name-twice"},
+        {{{"margins.csv", MARGINS "mine,10,14,0.9,0.95,x\nmine,11,15,0.9,0.95,x\n"}},
+         3,
+         1,
+         "name-twice"},
+        {{{"mounts.csv", "mount,loss_db,sd_db,source\nshelf,2,1,x\nshelf,3,1,x\n"}},
+         3,
+         1,
+         "name-twice"},
+    };
+    expect_each_alone(faults, COUNT(faults));
+}
+
 /* Exit codes: errors give no margins; bad readings are set aside with a note. */
 Test(load, bad_readings_are_set_aside) {
     static const struct {

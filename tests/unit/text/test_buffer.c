@@ -56,6 +56,17 @@ Test(buffer, counts_and_numbers) {
     earshot_text_free(text);
 }
 
+Test(buffer, text_from_outside_stays_in_its_line) {
+    earshot_text *text = earshot_text_new();
+    text_add(text, "a\n");
+    text_add_in_line(text, "front\r\ndoor\x1B[2J");
+    text_add_in_line(text, "");
+    text_add_bytes_in_line(text, "x\0\xC3\xBC\xC3", 4);
+    text_add(text, "\n");
+    cr_expect_str_eq(earshot_text_data(text), "a\nfront  door [2Jx \xC3\xBC\n");
+    earshot_text_free(text);
+}
+
 Test(buffer, a_cut_one_holds_a_beginning) {
     shortage_begin(0);
     cr_expect_null(earshot_text_new());

@@ -88,3 +88,51 @@ Test(utf8, nothing_but_the_characters) {
     unsigned long one = 0x80, two = 0x800 - 0x80, three = 0x10000 - 0x800 - 0x800;
     cr_expect_eq(n_valid, one * one * one + 2 * one * two + three);
 }
+
+/* Unicode 15, chapter 23.1: the control characters are U+0000 to U+001F, U+007F to U+009F. */
+Test(utf8, every_control_character) {
+    for (unsigned code = 0; code <= 0x10FFFF; code++) {
+        unsigned char bytes[4];
+        size_t length = encode(code, bytes), blanks = 0;
+        if (code >= 0xD800 && code <= 0xDFFF) {
+            continue;
+        }
+        bool control = code < 0x20 || (code >= 0x7F && code < 0xA0);
+        cr_assert_eq(text_line_valid((char *)bytes, length), control ? 0 : length, "U+%04X",
+                     code);
+        text_make_line((char *)bytes, length);
+        for (size_t i = 0; i < length; i++) {
+            blanks += bytes[i] == ' ';
+        }
+        cr_assert_eq(blanks, control || code == ' ' ? length : 0, "U+%04X", code);
+    }
+}
+
+Test(utf8, lines) {
+    static const struct {
+        const char *text, *line;
+        size_t valid;
+    } rows[] = {
+        {"", "", 0},
+        {"front door", "front door", 10},
+        {"gr\xC3\xBCn", "gr\xC3\xBCn", 5},
+        {"two\r\nlines", "two  lines", 3},
+        {"\x1B[2J\x07", " [2J ", 0},
+        {"a\xC2\x9B"
+         "b",
+         "a  b", 1}, /* U+009B, which some terminals take for ESC [ */
+        {"gr\xFCn", "gr?n", 2},
+        {"ok\xE2\x89", "ok\?\?", 2},
+        {"\xC2", "?", 0},
+        {"\xFF\xFE\n\x80", "\?\? ?", 0},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        char text[20];
+        size_t length = strlen(rows[i].text);
+        memcpy(text, rows[i].text, length + 1);
+        cr_expect_eq(text_line_valid(text, length), rows[i].valid, "row %zu", i);
+        text_make_line(text, length);
+        cr_expect_str_eq(text, rows[i].line);
+        cr_expect_eq(text_line_valid(text, length), length, "row %zu", i);
+    }
+}
