@@ -43,6 +43,40 @@ enum earshot_status earshot_survey_new(const earshot_reach *reach, const earshot
                                        size_t n_tables, earshot_findings *findings,
                                        earshot_survey **out);
 
+/* A survey that is still to be made: what is known of it, for tables ready to fill. Each string
+ * stands in its cell as it is; NULL leaves the cell blank. */
+typedef struct earshot_draft_zone {
+    const char *device, *type, *room, *length, *crossings, *height, *mount, *radio;
+} earshot_draft_zone;
+
+typedef struct earshot_draft {
+    const char *name, *country; /* of the site */
+    const char *receiver;       /* its name; NULL: "receiver" */
+    const char *length_unit;    /* m, ft, in, cm, mm or pace */
+    bool rooms;                 /* no plan: site, paths and readings only */
+    const earshot_draft_zone *zones;
+    size_t n_zones;
+} earshot_draft;
+
+/* The tables of a draft, one call each: `i` counts from 0, `*name` becomes the file's name
+ * (lasting), and its bytes are appended to `out`. EARSHOT_MISUSE when there is no table `i` or
+ * the unit is none of the above (nothing is written then), EARSHOT_NO_MEMORY, or EARSHOT_OK. */
+enum earshot_status earshot_draft_write(const earshot_draft *draft, size_t i, const char **name,
+                                        earshot_text *out);
+
+/* A path of the survey as cells of paths.csv: its length in meters into `length_m`, and what it
+ * crosses appended to `crossings`. Rows count from 0. EARSHOT_MISUSE when there is no such row,
+ * EARSHOT_NO_MEMORY, or EARSHOT_OK. */
+enum { EARSHOT_NUMBER_SIZE = 32 };
+enum earshot_status earshot_path_write(const earshot_survey *survey, size_t row,
+                                       char length_m[EARSHOT_NUMBER_SIZE],
+                                       earshot_text *crossings);
+
+/* What columns the tables have, one line for each: name, whether it is needed, unit and limits
+ * or the words it takes. Of the table `table` ("walls"), or of all that a survey is made of
+ * when NULL. EARSHOT_MISUSE when there is no such table, EARSHOT_NO_MEMORY, or EARSHOT_OK. */
+enum earshot_status earshot_columns_write(const char *table, earshot_text *out);
+
 /* The materials tables alone, shipped and the caller's, as a survey without devices: for losses
  * of walls. Returns as earshot_survey_load. */
 enum earshot_status earshot_materials_load(const earshot_bytes *tables, size_t n_tables,

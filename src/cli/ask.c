@@ -6,7 +6,7 @@
 
 #include "cli.h"
 
-static size_t break_words(char *answer, const char **words, size_t n, size_t capacity) {
+size_t cli_break_words(char *answer, const char **words, size_t n, size_t capacity) {
     static const char between[] = " ,\t\r\n";
     for (char *at = answer + strspn(answer, between); *at && n < capacity;) {
         words[n++] = at;
@@ -18,16 +18,23 @@ static size_t break_words(char *answer, const char **words, size_t n, size_t cap
     return n;
 }
 
+bool cli_ask_line(const char *question, char *answer, size_t answer_size) {
+    fputs(question, stdout);
+    fflush(stdout);
+    if (!fgets(answer, (int)answer_size, stdin))
+        return false;
+    answer[strcspn(answer, "\r\n")] = '\0';
+    return true;
+}
+
 size_t cli_ask(const char *const *questions, size_t n_questions, size_t answer_size,
                char *answers, const char **words, size_t capacity) {
     size_t n = 0;
     for (size_t i = 0; i < n_questions; i++) {
         char *answer = answers + i * answer_size;
-        fputs(questions[i], stdout);
-        fflush(stdout);
-        if (!fgets(answer, (int)answer_size, stdin))
+        if (!cli_ask_line(questions[i], answer, answer_size))
             break;
-        n = break_words(answer, words, n, capacity);
+        n = cli_break_words(answer, words, n, capacity);
     }
     return n;
 }

@@ -45,7 +45,7 @@ typedef struct cli_verb {
     enum cli_exit (*run)(const cli_words *words);
 } cli_verb;
 
-extern const cli_verb cli_verb_reach, cli_verb_check, cli_verb_loss;
+extern const cli_verb cli_verb_reach, cli_verb_check, cli_verb_loss, cli_verb_new;
 
 /* ---- options.c ---- */
 
@@ -71,6 +71,11 @@ bool cli_read_folder(const char *path, cli_folder *folder);
 /* Adds the CSV files of `path` alone, called by their whole path. */
 bool cli_read_materials(const char *path, cli_folder *folder);
 void cli_free_folder(cli_folder *folder);
+/* Adds a table; the folder owns its name and bytes then. False: memory ran out, and it doesn't.
+ */
+bool cli_add_table(cli_folder *folder, char *name, char *data, size_t size);
+/* `left`/`right` in new memory, or `right` when `left` is empty; NULL when memory ran out. */
+char *cli_join(const char *left, const char *right);
 
 /* ---- show.c ---- */
 
@@ -93,8 +98,24 @@ enum cli_exit cli_status_of(enum earshot_status status, const earshot_findings *
 size_t cli_ask(const char *const *questions, size_t n_questions, size_t answer_size,
                char *answers, const char **words, size_t capacity);
 
-/* The text to stdout, and whether it got there. */
-enum cli_exit cli_print(const earshot_text *text);
+/* Asks one question; the answer is the line without its end. False: there are no more. */
+bool cli_ask_line(const char *question, char *answer, size_t answer_size);
+/* Breaks an answer into words behind the `n` there are; returns how many there are then. */
+size_t cli_break_words(char *answer, const char **words, size_t n, size_t capacity);
+
+/* ---- save.c ---- */
+
+/* Writes a file whole or not at all: the old bytes or the new stand there, whatever happens
+ * meanwhile. False, with a sentence on stderr, when it can't. */
+bool cli_save_file(const char *path, const char *data, size_t size);
+/* Makes a folder with these files in it, all or none. */
+bool cli_save_folder(const char *path, const cli_folder *files);
+
+/* The text into the file called `out`, or to stdout when that is NULL, and whether it got
+ * there. */
+enum cli_exit cli_answer(const char *out, const earshot_text *text);
+#define CLI_OUT                                                                                \
+    { "--out", "FILE", "write the answer there, whole or not at all" }
 enum cli_exit cli_status(enum earshot_status status);
 
 #endif

@@ -17,8 +17,7 @@ static bool fail(const char *path, const char *why) {
     return false;
 }
 
-/* `left` / `right`, or a copy of `right` when `left` is empty; NULL when memory ran out. */
-static char *join(const char *left, const char *right) {
+char *cli_join(const char *left, const char *right) {
     size_t size = strlen(left) + strlen(right) + 2;
     char *path = malloc(size);
     if (path)
@@ -49,7 +48,7 @@ static bool read_stream(FILE *in, char **data, size_t *size) {
     return bytes && !ferror(in);
 }
 
-static bool add_table(cli_folder *folder, char *name, char *data, size_t size) {
+bool cli_add_table(cli_folder *folder, char *name, char *data, size_t size) {
     earshot_bytes *tables =
         realloc(folder->tables, (folder->n_tables + 1) * sizeof *folder->tables);
     if (!tables)
@@ -62,7 +61,7 @@ static bool add_table(cli_folder *folder, char *name, char *data, size_t size) {
 /* Reads path/name and calls it called/name. */
 static bool read_file(const char *path, const char *called, const char *name,
                       cli_folder *folder) {
-    char *file = join(path, name), *title = join(called, name), *data = NULL;
+    char *file = cli_join(path, name), *title = cli_join(called, name), *data = NULL;
     size_t size = 0;
     FILE *in = file ? fopen(file, "rb") : NULL;
     bool good = in && title && read_stream(in, &data, &size);
@@ -71,7 +70,7 @@ static bool read_file(const char *path, const char *called, const char *name,
     if (in)
         fclose(in);
     free(file);
-    if (good && add_table(folder, title, data, size))
+    if (good && cli_add_table(folder, title, data, size))
         return true;
     free(title);
     free(data);
@@ -110,7 +109,7 @@ static bool is_folder(const char *path) {
 bool cli_read_folder(const char *path, cli_folder *folder) {
     if (!read_all(path, "", folder))
         return false;
-    char *materials = join(path, "materials");
+    char *materials = cli_join(path, "materials");
     bool good =
         materials && (!is_folder(materials) || read_all(materials, "materials", folder));
     free(materials);

@@ -94,7 +94,10 @@ enum cli_exit cli_status_of(enum earshot_status status, const earshot_findings *
                                      : cli_status(status);
 }
 
-enum cli_exit cli_print(const earshot_text *text) {
+enum cli_exit cli_answer(const char *out, const earshot_text *text) {
+    if (out)
+        return cli_save_file(out, earshot_text_data(text), earshot_text_size(text)) ? CLI_DONE
+                                                                                    : CLI_FILE;
     fwrite(earshot_text_data(text), 1, earshot_text_size(text), stdout);
     if (fflush(stdout) == 0 && !ferror(stdout))
         return CLI_DONE;

@@ -8,7 +8,7 @@
 #include "cli.h"
 #include "text.h"
 
-enum { ALL, LINK, JSON, CSV, STRICT, ALL_FAULTS, MATERIALS, N_OPTIONS };
+enum { ALL, LINK, JSON, CSV, STRICT, ALL_FAULTS, MATERIALS, OUT, N_OPTIONS };
 static const cli_option options[N_OPTIONS] = {
     [ALL] = {"--all", NULL, "the whole table, and all notes"},
     [LINK] = {"--link", "DEVICE[:LISTENER]", "where the signal goes on one link"},
@@ -16,7 +16,8 @@ static const cli_option options[N_OPTIONS] = {
     [CSV] = {"--csv", NULL, "a row for each link, for a spreadsheet"},
     [STRICT] = {"--strict", NULL, "end with 1 when a zone is not firm"},
     [ALL_FAULTS] = {"--all-faults", NULL, "every fault of the tables, not the first five"},
-    [MATERIALS] = {"--materials", "DIR", "tables that win over the shipped ones"}};
+    [MATERIALS] = {"--materials", "DIR", "tables that win over the shipped ones"},
+    [OUT] = CLI_OUT};
 
 /* Everything one run holds. */
 struct run {
@@ -43,8 +44,9 @@ static enum cli_exit refuse(const struct run *run) {
     if (form == EARSHOT_JSON || form == EARSHOT_CSV) {
         enum earshot_status status =
             earshot_findings_write(path, run->findings, form, run->text);
-        enum cli_exit printed =
-            status == EARSHOT_OK ? cli_print(run->text) : cli_status(status);
+        enum cli_exit printed = status == EARSHOT_OK
+                                    ? cli_answer(run->words->option[OUT], run->text)
+                                    : cli_status(status);
         return printed == CLI_DONE ? CLI_INVALID : printed;
     }
     snprintf(command, sizeof command, "earshot check %s --all-faults", path);
@@ -148,7 +150,7 @@ static enum cli_exit answer(struct run *run) {
         result = cli_status(earshot_check_write(run->survey, run->belief, run->findings,
                                                 form_of(run->words), run->text));
     if (result == CLI_DONE)
-        result = cli_print(run->text);
+        result = cli_answer(run->words->option[OUT], run->text);
     if (result == CLI_DONE && run->words->option[STRICT])
         result = strictly(run);
     return result;

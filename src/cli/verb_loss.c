@@ -9,7 +9,7 @@
 #include "cli.h"
 #include "text.h"
 
-enum { FREQ, ANGLE, POLARIZATION, BY_LOOK, MATERIALS, JSON, CSV, N_OPTIONS };
+enum { FREQ, ANGLE, POLARIZATION, BY_LOOK, MATERIALS, JSON, CSV, OUT, N_OPTIONS };
 static const cli_option options[N_OPTIONS] = {
     [FREQ] = {"--freq-mhz", "F", "868.3 by default; a range to CSV or JSON: 300:930:10"},
     [ANGLE] = {"--angle-deg", "A", "degrees from straight on, 0 to 89 (0); a range: 0:80:5"},
@@ -18,7 +18,8 @@ static const cli_option options[N_OPTIONS] = {
                  "which wall it is by words: hollow, white dust, magnet, ..."},
     [MATERIALS] = {"--materials", "DIR", "tables that win over the shipped ones"},
     [JSON] = {"--json", NULL, "for programs"},
-    [CSV] = {"--csv", NULL, "for a spreadsheet"}};
+    [CSV] = {"--csv", NULL, "for a spreadsheet"},
+    [OUT] = CLI_OUT};
 
 static const double usual_mhz = 868.3;
 
@@ -127,7 +128,7 @@ static enum cli_exit answer(struct run *run) {
                 "10 to 100000 MHz, 0 to 89 degrees and 100,000 rows are the limits");
         result = cli_status_of(status, run->findings, &run->folder, &cli_verb_loss);
     }
-    return result == CLI_DONE ? cli_print(run->text) : result;
+    return result == CLI_DONE ? cli_answer(run->words->option[OUT], run->text) : result;
 }
 
 static enum cli_exit run_loss(const cli_words *words) {

@@ -9,7 +9,7 @@
 #include "cli.h"
 #include "text.h"
 
-enum { RATED_RANGE, BAND, MOUNT, HEARD, MATERIALS, JSON, N_OPTIONS };
+enum { RATED_RANGE, BAND, MOUNT, HEARD, MATERIALS, JSON, OUT, N_OPTIONS };
 static const cli_option options[N_OPTIONS] = {
     [RATED_RANGE] = {"--rated-range", "LENGTH", "the maker's claim in the open: 500m, 1500ft"},
     [BAND] = {"--band", "MHZ",
@@ -17,7 +17,8 @@ static const cli_option options[N_OPTIONS] = {
     [MOUNT] = {"--mount", "NAME", "how the sensor is fixed: metal-frame, floor-level, ..."},
     [HEARD] = {"--heard", "K/N", "heard K of N test trips where it will hang"},
     [MATERIALS] = {"--materials", "DIR", "tables that win over the shipped ones"},
-    [JSON] = {"--json", NULL, "everything, for programs"}};
+    [JSON] = {"--json", NULL, "everything, for programs"},
+    [OUT] = CLI_OUT};
 
 /* ---- values of options ---- */
 
@@ -77,7 +78,9 @@ static enum cli_exit refuse(struct run *run) {
         return cli_refuse_words(run->findings, &run->folder, &cli_verb_reach);
     enum earshot_status status =
         earshot_findings_write("one link", run->findings, EARSHOT_JSON, run->text);
-    enum cli_exit printed = status == EARSHOT_OK ? cli_print(run->text) : cli_status(status);
+    enum cli_exit printed = status == EARSHOT_OK
+                                ? cli_answer(run->words->option[OUT], run->text)
+                                : cli_status(status);
     return printed == CLI_DONE ? CLI_INVALID : printed;
 }
 
@@ -94,7 +97,8 @@ static enum cli_exit answer(struct run *run) {
         status = earshot_reach_write(run->survey, run->belief, run->findings,
                                      run->words->option[JSON] ? EARSHOT_JSON : EARSHOT_PLAIN,
                                      run->text);
-    return status == EARSHOT_OK ? cli_print(run->text) : cli_status(status);
+    return status == EARSHOT_OK ? cli_answer(run->words->option[OUT], run->text)
+                                : cli_status(status);
 }
 
 static enum cli_exit run_words(const cli_words *words, const earshot_reach *reach) {

@@ -193,8 +193,10 @@ FINDING(DEVICE_UNKNOWN, ERROR, "device-unknown", "device '{1}' is not in devices
 FINDING(SENSOR_HEARS, ERROR, "sensor-hears",
         "'{1}' is a sensor and hears nothing; clear this cell, or make it a receiver")
 /* No devices.csv, or no row in it. */
-FINDING(NO_DEVICES, ERROR, "no-devices",
-        "there is no device; add devices.csv with a row for each sensor and the receiver")
+FINDING(
+    NO_DEVICES, ERROR, "no-devices",
+    "there is no device; give the receiver and each sensor a row in devices.csv, or, without "
+    "a plan, each sensor a row in paths.csv")
 /* Sensors, and nobody to hear them. */
 FINDING(NO_RECEIVER, ERROR, "no-receiver",
         "no device has the role receiver; add the row of the receiver")
@@ -202,6 +204,9 @@ FINDING(NO_RECEIVER, ERROR, "no-receiver",
 FINDING(NO_PLACE, NOTE, "no-place",
         "'{1}' has neither coordinates nor a row in paths.csv, so it is not judged; add one of "
         "them")
+/* devices.csv, and paths.csv with a column type. {1}: the column. */
+FINDING(TOLD_TWICE, NOTE, "told-twice",
+        "column '{1}' counts only in a survey without devices.csv; write it there instead")
 /* crossings: brik. {1}: the word, {2}: hint. */
 FINDING(CROSSING_UNKNOWN, ERROR, "crossing-unknown",
         "'{1}' is no wall, floor, door or window that the materials tables know; {2}")

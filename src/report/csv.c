@@ -12,14 +12,13 @@ static void end(earshot_text *out, bool last) {
 }
 
 void report_cell(earshot_text *out, const char *value, bool last) {
-    bool formula = value[0] && strchr("=+-@\t\r", value[0]);
-    bool quote = formula || strpbrk(value, "\",\n\r;");
-    if (quote)
-        text_add(out, formula ? "\"'" : "\"");
-    for (; *value; value++)
-        text_add_bytes(out, *value == '"' ? "\"\"" : value, *value == '"' ? 2 : 1);
-    if (quote)
+    if (value[0] && strchr("=+-@\t\r", value[0])) {
+        text_add(out, "\"'");
+        text_add_doubled(out, value);
         text_add(out, "\"");
+    } else {
+        text_add_cell(out, value);
+    }
     end(out, last);
 }
 

@@ -13,6 +13,10 @@
  * MUST, in every row; MAY.
  */
 
+#define DEVICE_TYPES                                                                           \
+    "smoke|heat|co|flood|panic|motion|contact|glass-break|keypad|siren|fob|receiver|repeater|" \
+    "other"
+
 TABLE(SITE, "site", SURVEY)
 COLUMN(SITE, KEY, "key", ID, MUST, 0, 0, NULL)
 COLUMN(SITE, VALUE, "value", TEXT, MAY, 0, 0, NULL)
@@ -64,10 +68,7 @@ COLUMN(DEVICES, LABEL, "label", TEXT, MAY, 0, 0, NULL)
 COLUMN(DEVICES, ROOM, "room", TEXT, MAY, 0, 0, NULL)
 COLUMN(DEVICES, SERIAL, "serial", TEXT, MAY, 0, 0, NULL)
 COLUMN(DEVICES, INPUT, "input", COUNT, MAY, 1, 99, NULL)
-COLUMN(
-    DEVICES, TYPE, "type", CHOICE, MAY, 0, 0,
-    "smoke|heat|co|flood|panic|motion|contact|glass-break|keypad|siren|fob|receiver|repeater|"
-    "other")
+COLUMN(DEVICES, TYPE, "type", CHOICE, MAY, 0, 0, DEVICE_TYPES)
 COLUMN(DEVICES, SUPERVISED, "supervised", CHOICE, MAY, 0, 0, "yes|no")
 COLUMN(DEVICES, HEARS, "hears", TEXT, MAY, 0, 0, NULL)
 
@@ -78,6 +79,11 @@ COLUMN(PATHS, LENGTH, "length_m", LENGTH, MUST, 0, 4096, "m")
 COLUMN(PATHS, CROSSINGS, "crossings", TEXT, MAY, 0, 0, NULL)
 COLUMN(PATHS, MOUNT, "mount", ID, MAY, 0, 0, NULL)
 COLUMN(PATHS, ROOM, "room", TEXT, MAY, 0, 0, NULL)
+COLUMN(PATHS, HEIGHT, "height_m", HEIGHT, MAY, -5, 50, "m")
+COLUMN(PATHS, RADIO, "radio", ID, MAY, 0, 0, NULL)
+COLUMN(PATHS, ZONE, "zone", COUNT, MAY, 1, 9999, NULL)
+COLUMN(PATHS, LABEL, "label", TEXT, MAY, 0, 0, NULL)
+COLUMN(PATHS, TYPE, "type", CHOICE, MAY, 0, 0, DEVICE_TYPES)
 
 TABLE(SPOTS, "spots", SURVEY)
 COLUMN(SPOTS, SPOT, "spot", ID, MUST, 0, 0, NULL)
@@ -217,3 +223,5 @@ COLUMN(MOUNTS, MOUNT, "mount", ID, MUST, 0, 0, NULL)
 COLUMN(MOUNTS, LOSS, "loss_db", NUMBER, MUST, -10, 60, "dB")
 COLUMN(MOUNTS, SD, "sd_db", NUMBER, MUST, 0, 30, "dB")
 COLUMN(MOUNTS, SOURCE, "source", TEXT, MUST, 0, 0, NULL)
+
+#undef DEVICE_TYPES

@@ -105,6 +105,20 @@ static size_t radio_of(survey_load *load, const survey_row *row) {
     return radio == EARSHOT_NONE ? 0 : radio;
 }
 
+/* At ankle height the floor takes its part, as the mount of that name has it. */
+static size_t mount_of(survey_load *load, const survey_row *row) {
+    static const char at_ankle[] = "floor-level";
+    earshot_survey *survey = load->survey;
+    size_t low =
+        survey_find(at_ankle, survey->mounts, survey->n_mounts, sizeof *survey->mounts);
+    if (!survey_blank(row, COLUMN_DEVICES_MOUNT) || low == survey->n_mounts ||
+        survey_get(row, COLUMN_DEVICES_HEIGHT)->pick != SURVEY_ANKLE)
+        return survey_refer(load, row, COLUMN_DEVICES_MOUNT, SURVEY_TABLE_MOUNTS,
+                            survey->mounts, survey->n_mounts, sizeof *survey->mounts);
+    say_default(load, "mount", at_ankle, "at ankle height, where the cell is blank");
+    return low;
+}
+
 static const struct place_columns device_columns = {COLUMN_DEVICES_LEVEL, COLUMN_DEVICES_X,
                                                     COLUMN_DEVICES_Y, COLUMN_DEVICES_HEIGHT};
 
@@ -129,8 +143,7 @@ static void build_device(survey_load *load, const survey_row *row, survey_device
     device->place = place_of(load, row, &device_columns, &device->level);
     say_place_defaults(load, row);
     device->radio = radio_of(load, row);
-    device->mount = survey_refer(load, row, COLUMN_DEVICES_MOUNT, SURVEY_TABLE_MOUNTS,
-                                 survey->mounts, survey->n_mounts, sizeof *survey->mounts);
+    device->mount = mount_of(load, row);
     if (device->role != SURVEY_SENSOR)
         device->listener = survey->n_listeners++;
 }

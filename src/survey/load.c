@@ -212,11 +212,23 @@ static enum earshot_status finish(survey_load *load, size_t errors_before,
 
 enum earshot_status earshot_survey_load(const earshot_bytes *tables, size_t n_tables,
                                         earshot_findings *findings, earshot_survey **out) {
-    static const builder builders[] = {
-        survey_build_margins,  survey_build_materials, survey_build_names,  survey_build_levels,
-        survey_build_walls,    survey_build_devices,   survey_build_paths,  survey_build_spots,
-        survey_build_readings, survey_check_schedule,  survey_check_limits, check_mixing,
-        check_drawn,           check_losses,           check_places,        keep_files};
+    static const builder builders[] = {survey_build_margins,
+                                       survey_build_materials,
+                                       survey_build_names,
+                                       survey_build_levels,
+                                       survey_build_walls,
+                                       survey_build_told,
+                                       survey_build_devices,
+                                       survey_build_paths,
+                                       survey_build_spots,
+                                       survey_build_readings,
+                                       survey_check_schedule,
+                                       survey_check_limits,
+                                       check_mixing,
+                                       check_drawn,
+                                       check_losses,
+                                       check_places,
+                                       keep_files};
     survey_load load;
     if ((!tables && n_tables) || !findings || !out)
         return EARSHOT_MISUSE;

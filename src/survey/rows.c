@@ -66,6 +66,10 @@ bool survey_table_is_materials(enum survey_table table) {
     return table_rows[table].materials;
 }
 
+const char *survey_column_name(enum survey_column column) {
+    return column_rows[column].name;
+}
+
 enum survey_table survey_table_of(const char *file) {
     const char *slash = strrchr(file, '/');
     const char *name = slash ? slash + 1 : file;
@@ -79,15 +83,15 @@ enum survey_table survey_table_of(const char *file) {
     return (enum survey_table)table;
 }
 
-static size_t first_column(enum survey_table table) {
+enum survey_column survey_table_first(enum survey_table table) {
     size_t column = 0;
     while (column_rows[column].table != table)
         column++;
-    return column;
+    return (enum survey_column)column;
 }
 
-static size_t count_columns(enum survey_table table) {
-    size_t first = first_column(table), n = 0;
+size_t survey_table_columns(enum survey_table table) {
+    size_t first = survey_table_first(table), n = 0;
     while (first + n < SURVEY_N_COLUMNS && column_rows[first + n].table == table)
         n++;
     return n;
@@ -96,7 +100,7 @@ static size_t count_columns(enum survey_table table) {
 /* ---- reading back ---- */
 
 const survey_value *survey_get(const survey_row *row, enum survey_column column) {
-    return &row->values[column - first_column(column_rows[column].table)];
+    return &row->values[column - survey_table_first(column_rows[column].table)];
 }
 
 const char *survey_string(const survey_row *row, enum survey_column column) {
@@ -117,7 +121,7 @@ double survey_sound(const survey_row *row, enum survey_column column, double oth
 }
 
 bool survey_row_bad(const survey_row *row) {
-    size_t n = count_columns((enum survey_table)row->sheet->order);
+    size_t n = survey_table_columns((enum survey_table)row->sheet->order);
     for (size_t i = 0; i < n; i++)
         if (row->values[i].bad)
             return true;
@@ -151,6 +155,61 @@ findings_place survey_place(const survey_load *load, enum survey_table table) {
     return (findings_place){.file = load->files[table] ? load->files[table]
                                                        : table_rows[table].name,
                             .order = table};
+}
+
+/* ---- telling what may be written ---- */
+
+static bool is_length(enum survey_kind kind) {
+    return kind == SURVEY_LENGTH || kind == SURVEY_HEIGHT;
+}
+
+bool survey_column_is_height(enum survey_column column) {
+    return column_rows[column].kind == SURVEY_HEIGHT;
+}
+
+bool survey_is_unit(const char *unit) {
+    for (size_t i = 0; unit && i < sizeof length_units / sizeof *length_units; i++)
+        if (strcmp(length_units[i].suffix + 1, unit) == 0)
+            return true;
+    return false;
+}
+
+void survey_write_header(earshot_text *out, enum survey_column column, const char *unit) {
+    const struct column_row *row = &column_rows[column];
+    if (is_length(row->kind)) {
+        text_add_bytes(out, row->name, strlen(row->name) - 1); /* all but the m */
+        text_add(out, unit);
+    } else {
+        text_add(out, row->name);
+    }
+}
+
+/* "sensor, receiver or repeater" */
+static void write_choices(earshot_text *out, const char *choices) {
+    while (*choices) {
+        size_t length = strcspn(choices, "|");
+        text_add_bytes(out, choices, length);
+        choices += length + (choices[length] == '|');
+        text_add(out, strchr(choices, '|') ? ", " : *choices ? " or " : "");
+    }
+}
+
+void survey_write_column(earshot_text *out, enum survey_column column) {
+    const struct column_row *row = &column_rows[column];
+    char limits[SURVEY_HINT_SIZE];
+    text_add(out, row->name);
+    text_add(out, row->must ? ", needed" : "");
+    if (row->kind == SURVEY_CHOICE) {
+        text_add(out, ": ");
+        write_choices(out, row->unit);
+    } else if (row->min < row->max) {
+        survey_limits(limits, row->min, row->max, row->unit);
+        text_add(out, row->kind == SURVEY_COUNT ? ": a whole number between "
+                      : row->kind == SURVEY_HEIGHT
+                          ? ": ankle, switch, head, ceiling, or a number between "
+                          : ": a number between ");
+        text_add(out, limits);
+    }
 }
 
 /* ---- names and hints ---- */
@@ -266,10 +325,6 @@ size_t survey_refer(survey_load *load, const survey_row *row, enum survey_column
 
 /* ---- headers ---- */
 
-static bool is_length(enum survey_kind kind) {
-    return kind == SURVEY_LENGTH || kind == SURVEY_HEIGHT;
-}
-
 /* The unit when `header` is the column called `name` (which ends in "_m") in some unit of
  * length; NULL when it is not. */
 static const struct length_unit *length_unit_of(const char *header, const char *name) {
@@ -354,8 +409,8 @@ void survey_say_missing(survey_load *load, const tables_sheet *sheet, enum surve
 
 static void map_columns(survey_load *load, enum survey_table table, const tables_sheet *sheet,
                         struct mapping *map) {
-    map->first = first_column(table);
-    map->n = count_columns(table);
+    map->first = survey_table_first(table);
+    map->n = survey_table_columns(table);
     for (size_t i = 0; i < map->n; i++) {
         map->sheet[i] = EARSHOT_NONE;
         map->units[i] = NULL;

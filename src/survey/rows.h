@@ -91,6 +91,17 @@ void survey_rows_read(survey_load *load, enum survey_table table, const tables_s
 
 const char *survey_table_name(enum survey_table table);
 bool survey_table_is_materials(enum survey_table table);
+/* The table's columns: the first of them, and how many. */
+enum survey_column survey_table_first(enum survey_table table);
+size_t survey_table_columns(enum survey_table table);
+/* As it stands in columns.h: a length in meters. */
+const char *survey_column_name(enum survey_column column);
+bool survey_column_is_height(enum survey_column column);
+/* Whether it is a unit of length: m, ft, in, cm, mm, pace; and the name of the column in it. */
+bool survey_is_unit(const char *unit);
+void survey_write_header(earshot_text *out, enum survey_column column, const char *unit);
+/* Name, whether it is needed, unit and limits or the words it takes. */
+void survey_write_column(earshot_text *out, enum survey_column column);
 /* The table whose file is called `file` (folders before it and ".csv" after it do not count),
  * or SURVEY_N_TABLES. */
 enum survey_table survey_table_of(const char *file);
@@ -155,10 +166,13 @@ void survey_read_materials(survey_load *load, const earshot_bytes *tables, size_
 
 /* The builders, in the order they run; each makes its findings and goes on. */
 void survey_build_site(survey_load *load);
+/* The keys of site.csv: the i-th and what it is for, NULL past the last. */
+const char *survey_site_key(size_t i, const char **about);
 void survey_build_margins(survey_load *load);
 void survey_build_materials(survey_load *load);
 void survey_build_levels(survey_load *load);
 void survey_build_walls(survey_load *load);
+void survey_build_told(survey_load *load);
 void survey_build_devices(survey_load *load);
 void survey_build_paths(survey_load *load);
 void survey_build_spots(survey_load *load);

@@ -17,27 +17,31 @@ struct site_key {
     const char *unit;
     enum survey_column preset; /* where its default comes from; SURVEY_N_COLUMNS: from below */
     double otherwise;
+    const char *about; /* for somebody who fills the table in */
 };
 
 #define AT(field) offsetof(survey_site, field)
 #define TEXT EARSHOT_NONE, 0, 0, NULL, SURVEY_N_COLUMNS, 0
 static const struct site_key keys[] = {
-    {"name", TEXT},
-    {"country", TEXT},
-    {"environment", TEXT},
-    {"use", TEXT},
-    {"surroundings", TEXT},
-    {"wired_zones", TEXT},
-    {"tables", TEXT},
-    {"required_margin_db", AT(required_margin_db), 0, 60, "dB", COLUMN_MARGINS_REQUIRED, 0},
+    {"name", TEXT, "what the building is called"},
+    {"country", TEXT, "two letters (IE, US); its transmit limits are compared"},
+    {"environment", TEXT, "a row of environments.csv (dwelling, office, ...)"},
+    {"use", TEXT, "a row of margins.csv: what is kept in hand for the years"},
+    {"surroundings", TEXT, "noise outside: city, residential, rural or quiet rural"},
+    {"wired_zones", TEXT, "zone numbers that are wired and not judged, like 1-8"},
+    {"tables", TEXT, "version of these tables; leave it at 1"},
+    {"required_margin_db", AT(required_margin_db), 0, 60, "dB", COLUMN_MARGINS_REQUIRED, 0,
+     "blank: by use"},
     {"life_safety_margin_db", AT(life_safety_margin_db), 0, 60, "dB",
-     COLUMN_MARGINS_LIFE_SAFETY, 0},
-    {"confidence", AT(confidence), 0.5, 0.999, NULL, COLUMN_MARGINS_CONFIDENCE, 0},
+     COLUMN_MARGINS_LIFE_SAFETY, 0, "blank: by use"},
+    {"confidence", AT(confidence), 0.5, 0.999, NULL, COLUMN_MARGINS_CONFIDENCE, 0,
+     "how sure a zone must be; blank: by use"},
     {"life_safety_confidence", AT(life_safety_confidence), 0.5, 0.999, NULL,
-     COLUMN_MARGINS_LIFE_SAFETY_CONFIDENCE, 0},
-    {"pace_m", AT(pace_m), 0.3, 1.5, "m", SURVEY_N_COLUMNS,
-     0.75}, /* common practice, no source */
-    {"north_deg", AT(north_deg), -360, 360, "degrees", SURVEY_N_COLUMNS, 0},
+     COLUMN_MARGINS_LIFE_SAFETY_CONFIDENCE, 0, "blank: by use"},
+    /* common practice, no source */
+    {"pace_m", AT(pace_m), 0.3, 1.5, "m", SURVEY_N_COLUMNS, 0.75, "your step; blank: 0.75"},
+    {"north_deg", AT(north_deg), -360, 360, "degrees", SURVEY_N_COLUMNS, 0,
+     "of the plan's y, clockwise; blank: 0"},
 };
 #undef TEXT
 enum { N_KEYS = sizeof keys / sizeof *keys };
@@ -202,6 +206,11 @@ void survey_build_margins(survey_load *load) {
                          (const char *const[4]){keys[i].key, value,
                                                 survey_string(row, COLUMN_MARGINS_SOURCE)});
     }
+}
+
+const char *survey_site_key(size_t i, const char **about) {
+    *about = i < N_KEYS ? keys[i].about : NULL;
+    return i < N_KEYS ? keys[i].key : NULL;
 }
 
 void survey_build_site(survey_load *load) {

@@ -96,6 +96,18 @@ void text_add_in_line(earshot_text *text, const char *string) {
     text_add_bytes_in_line(text, string, strlen(string));
 }
 
+void text_add_doubled(earshot_text *text, const char *string) {
+    for (; *string; string++)
+        text_add_bytes(text, *string == '"' ? "\"\"" : string, *string == '"' ? 2 : 1);
+}
+
+void text_add_cell(earshot_text *text, const char *string) {
+    const char *quote = strpbrk(string, "\",;\n\r\t") ? "\"" : "";
+    text_add(text, quote);
+    text_add_doubled(text, string);
+    text_add(text, quote);
+}
+
 void text_add_count(earshot_text *text, size_t count) {
     char digits[20]; /* 2^64 has 20 */
     size_t first = sizeof digits;

@@ -24,6 +24,11 @@ void text_add_bytes(earshot_text *text, const char *bytes, size_t n_bytes);
 void text_add_in_line(earshot_text *text, const char *string);
 void text_add_bytes_in_line(earshot_text *text, const char *bytes, size_t n_bytes);
 
+/* A cell of CSV (RFC 4180): in quotes where it must be. text_add_doubled is what stands between
+ * the quotes. */
+void text_add_cell(earshot_text *text, const char *string);
+void text_add_doubled(earshot_text *text, const char *string);
+
 void text_add_count(earshot_text *text, size_t count);
 
 /* Cuts the text here: for a writer that found no memory for something other than the text. */

@@ -1,0 +1,369 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* verb_new.c - earshot new DIR: the folder of a survey, ready to fill; or filled by asking.
+ *
+ * Asked, a zone is tried as soon as it is told: what was not understood is asked again, and
+ * whether it will reach is said at once.
+ */
+#include <dirent.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "cli.h"
+#include "text.h"
+
+enum { ROOMS, ASK, UNIT, N_OPTIONS };
+static const cli_option options[N_OPTIONS] = {
+    [ROOMS] = {"--rooms", NULL,
+               "without a plan: a row for each zone, how far and through what"},
+    [ASK] = {"--ask", NULL, "ask zone by zone, also when nobody sits at a terminal"},
+    [UNIT] = {"--unit", "UNIT",
+              "of lengths: m, ft, in, cm, mm, pace (default m; rooms: pace)"}};
+
+/* ---- the folder ---- */
+
+static bool add_file(cli_folder *folder, const char *name, earshot_text *text) {
+    size_t size = earshot_text_size(text);
+    char *title = strdup(name), *data = malloc(size + 1);
+    if (title && data) {
+        memcpy(data, earshot_text_data(text), size);
+        if (cli_add_table(folder, title, data, size))
+            return true;
+    }
+    free(title);
+    free(data);
+    return false;
+}
+
+/* The tables of the draft, and what may stand in them. */
+static enum earshot_status write_files(const earshot_draft *draft, cli_folder *folder) {
+    const char *name;
+    enum earshot_status status = EARSHOT_OK;
+    for (size_t i = 0; status == EARSHOT_OK; i++) {
+        earshot_text *text = earshot_text_new();
+        status = text ? earshot_draft_write(draft, i, &name, text) : EARSHOT_NO_MEMORY;
+        if (status == EARSHOT_OK && !add_file(folder, name, text))
+            status = EARSHOT_NO_MEMORY;
+        earshot_text_free(text);
+    }
+    return status == EARSHOT_MISUSE ? EARSHOT_OK : status; /* there was no further table */
+}
+
+static enum earshot_status write_columns(cli_folder *folder) {
+    earshot_text *text = earshot_text_new();
+    enum earshot_status status = text ? earshot_columns_write(NULL, text) : EARSHOT_NO_MEMORY;
+    if (status == EARSHOT_OK && !add_file(folder, "columns.txt", text))
+        status = EARSHOT_NO_MEMORY;
+    earshot_text_free(text);
+    return status;
+}
+
+static enum cli_exit save(const earshot_draft *draft, const char *path) {
+    cli_folder folder = {0};
+    enum earshot_status status = write_files(draft, &folder);
+    if (status == EARSHOT_OK)
+        status = write_columns(&folder);
+    enum cli_exit result = cli_status(status);
+    if (result == CLI_DONE && !cli_save_folder(path, &folder))
+        result = CLI_FILE;
+    if (result == CLI_DONE)
+        printf("%s: %s\nthen: earshot check %s\n", path,
+               draft->rooms && draft->n_zones && draft->zones[0].length
+                   ? "ready; mend in any spreadsheet what you told wrongly"
+               : draft->rooms ? "fill a row of paths.csv for each zone (columns.txt says how)"
+                              : "fill the tables in any spreadsheet (columns.txt says how)",
+               path);
+    cli_free_folder(&folder);
+    return result;
+}
+
+/* ---- zones named on the command line ---- */
+
+/* The last word of a name, when it is a type: kitchen-smoke. */
+static const char *type_in(const char *name) {
+    static const char *const types[] = {"smoke",  "heat",    "co",     "flood", "panic",
+                                        "motion", "contact", "keypad", "siren", "fob"};
+    const char *dash = strrchr(name, '-'), *last = dash ? dash + 1 : name;
+    for (size_t i = 0; i < sizeof types / sizeof *types; i++)
+        if (strcmp(types[i], last) == 0)
+            return types[i];
+    return NULL;
+}
+
+static enum cli_exit make_named(const cli_words *words, const char *unit) {
+    size_t n = words->n_words - 1;
+    earshot_draft_zone *zones = calloc(n + 1, sizeof *zones);
+    if (!zones)
+        return cli_status(EARSHOT_NO_MEMORY);
+    for (size_t i = 0; i < n; i++)
+        zones[i] = (earshot_draft_zone){.device = words->words[i + 1],
+                                        .type = type_in(words->words[i + 1])};
+    earshot_draft draft = {.rooms = words->option[ROOMS] != NULL,
+                           .length_unit = unit,
+                           .zones = zones,
+                           .n_zones = n};
+    enum cli_exit result = save(&draft, words->words[0]);
+    free(zones);
+    return result;
+}
+
+/* ---- zones asked for ---- */
+
+enum { SHORT = 64, LONG = 512, MOST_ZONES = 500, MOST_WORDS = 64 };
+
+/* One zone as it was told. */
+struct told {
+    char device[2 * SHORT + 16], type[SHORT], room[SHORT], height[SHORT];
+    char length[EARSHOT_NUMBER_SIZE], crossings[LONG];
+};
+
+struct interview {
+    char name[SHORT], country[SHORT], radio[SHORT];
+    struct told *zones;
+    size_t n_zones;
+};
+
+static earshot_draft_zone zone_of(const struct interview *interview, const struct told *told) {
+    return (earshot_draft_zone){.device = told->device,
+                                .type = told->type,
+                                .room = told->room,
+                                .length = told->length,
+                                .crossings = told->crossings,
+                                .height = told->height,
+                                .radio = interview->radio};
+}
+
+static void say_errors(const earshot_findings *findings) {
+    for (size_t i = 0; i < earshot_findings_count(findings); i++) {
+        earshot_finding finding = earshot_findings_at(findings, i);
+        if (finding.severity == EARSHOT_ERROR)
+            printf("  %s\n", finding.sentence);
+    }
+}
+
+/* The zone alone as a survey: whether its cells can be read. */
+static enum earshot_status try_cells(const struct interview *interview, const struct told *told,
+                                     earshot_findings *findings) {
+    earshot_draft_zone zone = zone_of(interview, told);
+    earshot_draft draft = {.rooms = true, .length_unit = "m", .zones = &zone, .n_zones = 1};
+    cli_folder folder = {0};
+    earshot_survey *survey = NULL;
+    enum earshot_status status = write_files(&draft, &folder);
+    if (status == EARSHOT_OK)
+        status = earshot_survey_load(folder.tables, folder.n_tables, findings, &survey);
+    earshot_survey_free(survey);
+    cli_free_folder(&folder);
+    return status;
+}
+
+/* Length and crossings, as the link made of the words has them. */
+static enum earshot_status take_link(const earshot_survey *link, struct told *told) {
+    earshot_text *text = earshot_text_new();
+    enum earshot_status status =
+        text ? earshot_path_write(link, 0, told->length, text) : EARSHOT_NO_MEMORY;
+    if (status == EARSHOT_OK && earshot_text_size(text) >= LONG)
+        status = EARSHOT_NO_MEMORY;
+    if (status == EARSHOT_OK)
+        memcpy(told->crossings, earshot_text_data(text), earshot_text_size(text) + 1);
+    earshot_text_free(text);
+    return status;
+}
+
+/* The first line of what reach would say. */
+static enum earshot_status say_verdict(const earshot_survey *link,
+                                       const earshot_findings *findings) {
+    earshot_belief *belief = NULL;
+    earshot_text *text = earshot_text_new();
+    enum earshot_status status = text ? earshot_belief_prior(link, &belief) : EARSHOT_NO_MEMORY;
+    if (status == EARSHOT_OK)
+        status = earshot_reach_write(link, belief, findings, EARSHOT_PLAIN, text);
+    if (status == EARSHOT_OK)
+        printf("  %.*s\n", (int)strcspn(earshot_text_data(text), "\n"),
+               earshot_text_data(text));
+    earshot_text_free(text);
+    earshot_belief_free(belief);
+    return status;
+}
+
+/* Understands what is between; EARSHOT_INVALID when it must be asked again. */
+static enum earshot_status try_link(const char *const *words, size_t n_words,
+                                    struct told *told) {
+    earshot_findings *findings = earshot_findings_new();
+    earshot_reach reach = {.words = words, .n_words = n_words};
+    earshot_survey *link = NULL;
+    enum earshot_status status =
+        findings ? earshot_survey_new(&reach, NULL, 0, findings, &link) : EARSHOT_NO_MEMORY;
+    if (status == EARSHOT_INVALID)
+        say_errors(findings);
+    if (status == EARSHOT_OK && told)
+        status = take_link(link, told);
+    if (status == EARSHOT_OK && told)
+        status = say_verdict(link, findings);
+    earshot_survey_free(link);
+    earshot_findings_free(findings);
+    return status;
+}
+
+static enum earshot_status try_zone(const struct interview *interview, struct told *told,
+                                    const char *const *words, size_t n_words) {
+    earshot_findings *findings = earshot_findings_new();
+    strcpy(told->length, "1");
+    enum earshot_status status =
+        findings ? try_cells(interview, told, findings) : EARSHOT_NO_MEMORY;
+    if (status == EARSHOT_INVALID)
+        say_errors(findings);
+    earshot_findings_free(findings);
+    return status == EARSHOT_OK ? try_link(words, n_words, told) : status;
+}
+
+/* A name of its own: hall-smoke, hall-smoke-2. */
+static void name_zone(const struct interview *interview, struct told *told) {
+    char base[2 * SHORT];
+    snprintf(base, sizeof base, "%s%s%s", told->room, told->room[0] ? "-" : "", told->type);
+    for (char *at = base; *at; at++)
+        *at = *at == ' ' || *at == ',' ? '-' : *at >= 'A' && *at <= 'Z' ? *at - 'A' + 'a' : *at;
+    snprintf(told->device, sizeof told->device, "%s", base);
+    size_t twin = 2;
+    for (size_t i = 0; i < interview->n_zones; i++)
+        if (strcmp(interview->zones[i].device, told->device) == 0) {
+            snprintf(told->device, sizeof told->device, "%s-%zu", base, twin++);
+            i = (size_t)-1; /* from the first again */
+        }
+}
+
+/* Asks for one zone until it is understood; false: there is none. */
+static bool ask_zone(struct interview *interview, struct told *told,
+                     enum earshot_status *status) {
+    char question[SHORT], length[SHORT], between[LONG];
+    const char *words[MOST_WORDS];
+    do {
+        *told = (struct told){0};
+        snprintf(question, sizeof question, "Zone %zu, ", interview->n_zones + 1);
+        fputs(question, stdout);
+        if (!cli_ask_line("what is it (door, motion, smoke, ...; blank: no more)? ", told->type,
+                          SHORT) ||
+            !told->type[0] || !cli_ask_line("  in which room? ", told->room, SHORT) ||
+            !cli_ask_line("  how high (ankle, switch, head, ceiling; blank: switch)? ",
+                          told->height, SHORT) ||
+            !cli_ask_line("  how far from the receiver (12m, 40ft, 16paces)? ", length,
+                          SHORT) ||
+            !cli_ask_line(
+                "  what is between (brick, 2 stud, timber-floor, ?; blank: nothing)? ", between,
+                LONG))
+            return false;
+        size_t n = cli_break_words(length, words, 0, MOST_WORDS);
+        n = cli_break_words(between, words, n, MOST_WORDS - 1);
+        if (interview->radio[0])
+            words[n++] = interview->radio;
+        name_zone(interview, told);
+        if (strcmp(told->type, "door") == 0 || strcmp(told->type, "window") == 0)
+            strcpy(told->type, "contact");
+        *status = try_zone(interview, told, words, n);
+        if (*status == EARSHOT_INVALID)
+            puts("  once more:");
+    } while (*status == EARSHOT_INVALID);
+    return *status == EARSHOT_OK;
+}
+
+static enum earshot_status ask_radio(struct interview *interview) {
+    enum earshot_status status = EARSHOT_INVALID;
+    while (status == EARSHOT_INVALID &&
+           cli_ask_line("Which radio (433-10mw, 868-10mw, ...; blank: the default)? ",
+                        interview->radio, SHORT)) {
+        const char *words[] = {"1m", interview->radio};
+        status = interview->radio[0] ? try_link(words, 2, NULL) : EARSHOT_OK;
+    }
+    return status == EARSHOT_INVALID ? EARSHOT_OK : status; /* the answers came to an end */
+}
+
+static enum earshot_status ask_zones(struct interview *interview) {
+    enum earshot_status status = EARSHOT_OK;
+    while (interview->n_zones < MOST_ZONES &&
+           ask_zone(interview, &interview->zones[interview->n_zones], &status))
+        interview->n_zones++;
+    return status;
+}
+
+static enum cli_exit save_interview(const struct interview *interview, const char *path) {
+    earshot_draft_zone *zones = calloc(interview->n_zones + 1, sizeof *zones);
+    if (!zones)
+        return cli_status(EARSHOT_NO_MEMORY);
+    for (size_t i = 0; i < interview->n_zones; i++)
+        zones[i] = zone_of(interview, &interview->zones[i]);
+    earshot_draft draft = {.name = interview->name,
+                           .country = interview->country,
+                           .length_unit = "m",
+                           .rooms = true,
+                           .zones = zones,
+                           .n_zones = interview->n_zones};
+    enum cli_exit result = save(&draft, path);
+    free(zones);
+    return result;
+}
+
+static enum cli_exit ask(const cli_words *words) {
+    struct interview interview = {.zones = calloc(MOST_ZONES, sizeof *interview.zones)};
+    enum earshot_status status = interview.zones ? EARSHOT_OK : EARSHOT_NO_MEMORY;
+    if (status == EARSHOT_OK &&
+        cli_ask_line("What is the building called? ", interview.name, SHORT) &&
+        cli_ask_line("Which country (two letters, IE or US; blank: not said)? ",
+                     interview.country, SHORT))
+        status = ask_radio(&interview);
+    if (status == EARSHOT_OK)
+        status = ask_zones(&interview);
+    enum cli_exit result = cli_status(status);
+    if (result == CLI_DONE)
+        result = save_interview(&interview, words->words[0]);
+    free(interview.zones);
+    return result;
+}
+
+/* ---- which of them ---- */
+
+/* There is nothing at the path, or an empty folder. */
+static bool is_free(const char *path) {
+    DIR *folder = opendir(path);
+    size_t n = 0;
+    if (!folder)
+        return access(path, F_OK) != 0;
+    while (readdir(folder))
+        n++;
+    closedir(folder);
+    return n <= 2; /* itself and the one above */
+}
+
+static bool at_terminal(void) {
+    return isatty(STDIN_FILENO) && isatty(STDOUT_FILENO);
+}
+
+static enum cli_exit run_new(const cli_words *words) {
+    const char *unit = words->option[UNIT];
+    earshot_text *nothing = earshot_text_new();
+    const char *name;
+    if (!unit)
+        unit = words->option[ROOMS] ? "pace" : "m";
+    bool known = nothing && earshot_draft_write(&(earshot_draft){.length_unit = unit}, 0, &name,
+                                                nothing) == EARSHOT_OK;
+    earshot_text_free(nothing);
+    if (!known)
+        return cli_misuse(&cli_verb_new, unit, "is no unit; write m, ft, in, cm, mm or pace");
+    if (words->n_words == 0)
+        return cli_misuse(&cli_verb_new, NULL, "name the folder to make");
+    if (!is_free(words->words[0]))
+        return cli_misuse(&cli_verb_new, words->words[0],
+                          "is there already; name a new folder, nothing is written over");
+    bool bare = words->n_words == 1 && !words->option[ROOMS] && !words->option[UNIT];
+    if (words->option[ASK] || (bare && at_terminal()))
+        return ask(words);
+    return make_named(words, unit);
+}
+
+const cli_verb cli_verb_new = {
+    .name = "new",
+    .summary = "Makes the folder of a survey, ready to fill, or asks zone by zone.",
+    .usage = "DIR [ZONE ...] [options]",
+    .example = "earshot new my-house --rooms hall-smoke back-door-contact",
+    .options = options,
+    .n_options = N_OPTIONS,
+    .run = run_new};

@@ -1,0 +1,95 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* told.c - a survey without devices.csv: the rows of paths.csv tell which devices there are.
+ *
+ * Each `device` of a path is a sensor, each `to` a receiver, and what is both a repeater. Rows
+ * of devices.csv are made of the cells of paths.csv, so that whatever is wrong with them points
+ * into that file, and the builder of devices need not know.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "rows.h"
+
+/* Columns that tell of a device, in both tables. */
+static const struct {
+    enum survey_column told, device;
+} shared[] = {
+    {COLUMN_PATHS_HEIGHT, COLUMN_DEVICES_HEIGHT}, {COLUMN_PATHS_RADIO, COLUMN_DEVICES_RADIO},
+    {COLUMN_PATHS_MOUNT, COLUMN_DEVICES_MOUNT},   {COLUMN_PATHS_ZONE, COLUMN_DEVICES_ZONE},
+    {COLUMN_PATHS_LABEL, COLUMN_DEVICES_LABEL},   {COLUMN_PATHS_ROOM, COLUMN_DEVICES_ROOM},
+    {COLUMN_PATHS_TYPE, COLUMN_DEVICES_TYPE}};
+enum {
+    N_SHARED = sizeof shared / sizeof *shared,
+    N_COLUMNS = COLUMN_DEVICES_HEARS - COLUMN_DEVICES_DEVICE + 1,
+    COLUMN_ROLE = COLUMN_DEVICES_ROLE - COLUMN_DEVICES_DEVICE
+};
+
+static bool listens(const survey_rows *paths, const char *name) {
+    for (size_t i = 0; i < paths->n; i++)
+        if (strcmp(survey_string(&paths->rows[i], COLUMN_PATHS_TO), name) == 0)
+            return true;
+    return false;
+}
+
+/* A blank cell at the place of the path's first. */
+static const tables_cell *blank_cell(survey_load *load, const survey_row *path) {
+    tables_cell *cell = survey_take(load->survey->storage, 1, sizeof *cell);
+    const tables_cell *first = survey_get(path, COLUMN_PATHS_DEVICE)->cell;
+    if (cell)
+        *cell = (tables_cell){.text = "", .line = first->line};
+    return cell;
+}
+
+/* The row of the device that `name` of the path names, unless there is one already. */
+static void tell(survey_load *load, const survey_row *path, enum survey_column name,
+                 enum survey_role role) {
+    survey_rows *devices = &load->tables[SURVEY_TABLE_DEVICES];
+    if (survey_blank(path, name) ||
+        survey_row_named(load, SURVEY_TABLE_DEVICES, survey_string(path, name)))
+        return;
+    survey_value *values = survey_take(load->survey->storage, N_COLUMNS, sizeof *values);
+    const tables_cell *blank = blank_cell(load, path);
+    if (!values || !blank)
+        return;
+    for (size_t i = 0; i < N_COLUMNS; i++)
+        values[i] = (survey_value){.cell = blank, .number = NAN, .choice = EARSHOT_NONE};
+    values[0] = *survey_get(path, name);
+    values[COLUMN_ROLE].choice = (size_t)role;
+    for (size_t i = 0; i < N_SHARED; i++) /* of a receiver the path tells only its radio */
+        if (name == COLUMN_PATHS_DEVICE || shared[i].told == COLUMN_PATHS_RADIO)
+            values[shared[i].device - COLUMN_DEVICES_DEVICE] =
+                *survey_get(path, shared[i].told);
+    devices->rows[devices->n++] =
+        (survey_row){.sheet = path->sheet, .values = values, .line = path->line};
+}
+
+/* What paths.csv tells of devices where devices.csv tells it too. */
+static void say_unused(survey_load *load) {
+    const survey_rows *paths = &load->tables[SURVEY_TABLE_PATHS];
+    for (size_t i = 0; paths->n && i < N_SHARED; i++)
+        if (shared[i].told != COLUMN_PATHS_MOUNT && shared[i].told != COLUMN_PATHS_ROOM &&
+            survey_get(&paths->rows[0], shared[i].told)->cell->column)
+            findings_add(load->findings, FINDINGS_TOLD_TWICE,
+                         survey_place(load, SURVEY_TABLE_PATHS),
+                         (const char *const[4]){survey_column_name(shared[i].told)});
+}
+
+void survey_build_told(survey_load *load) {
+    const survey_rows *paths = &load->tables[SURVEY_TABLE_PATHS];
+    if (load->files[SURVEY_TABLE_DEVICES]) {
+        say_unused(load);
+        return;
+    }
+    load->files[SURVEY_TABLE_DEVICES] = load->files[SURVEY_TABLE_PATHS];
+    load->broken[SURVEY_TABLE_DEVICES] = load->broken[SURVEY_TABLE_PATHS];
+    survey_rows *devices = &load->tables[SURVEY_TABLE_DEVICES];
+    devices->rows = survey_take(load->survey->storage, 2 * paths->n + 1, sizeof *devices->rows);
+    for (size_t i = 0; devices->rows && i < paths->n; i++) {
+        const survey_row *path = &paths->rows[i];
+        tell(load, path, COLUMN_PATHS_DEVICE,
+             listens(paths, survey_string(path, COLUMN_PATHS_DEVICE)) ? SURVEY_REPEATER
+                                                                      : SURVEY_SENSOR);
+    }
+    for (size_t i = 0; devices->rows && i < paths->n; i++)
+        tell(load, &paths->rows[i], COLUMN_PATHS_TO, SURVEY_RECEIVER);
+}
