@@ -82,7 +82,12 @@ enum earshot_status earshot_looks_write(const earshot_survey *survey, const char
                                         earshot_findings *findings, enum earshot_form form,
                                         earshot_text *out);
 
-/* The findings alone: JSON when a survey could not be loaded. */
+/* What earshot_survey_odd found, as text, JSON or CSV. */
+enum earshot_status earshot_odd_write(const earshot_survey *survey,
+                                      const earshot_findings *findings, enum earshot_form form,
+                                      earshot_text *out);
+
+/* The findings alone, of a survey that could not be loaded: JSON, else CSV. */
 enum earshot_status earshot_findings_write(const char *survey_name,
                                            const earshot_findings *findings,
                                            enum earshot_form form, earshot_text *out);

@@ -82,6 +82,12 @@ enum earshot_status earshot_columns_write(const char *table, earshot_text *out);
 enum earshot_status earshot_materials_load(const earshot_bytes *tables, size_t n_tables,
                                            earshot_findings *findings, earshot_survey **out);
 
+/* Adds a note for all that looks odd without being wrong: walls that nearly meet or lie on each
+ * other, devices inside a wall or in metal, levels that overlap, a receiver closer than a
+ * meter, and the like. Nothing of it changes an answer. EARSHOT_OK or EARSHOT_NO_MEMORY. */
+enum earshot_status earshot_survey_odd(const earshot_survey *survey,
+                                       earshot_findings *findings);
+
 /* Releases a survey. NULL is fine. */
 void earshot_survey_free(earshot_survey *survey);
 

@@ -45,7 +45,7 @@ typedef struct cli_verb {
     enum cli_exit (*run)(const cli_words *words);
 } cli_verb;
 
-extern const cli_verb cli_verb_reach, cli_verb_check, cli_verb_loss, cli_verb_new;
+extern const cli_verb cli_verb_reach, cli_verb_check, cli_verb_loss, cli_verb_new, cli_verb_odd;
 
 /* ---- options.c ---- */
 

@@ -9,7 +9,7 @@
 #include "text.h"
 
 static const cli_verb *const verbs[] = {&cli_verb_reach, &cli_verb_check, &cli_verb_loss,
-                                        &cli_verb_new};
+                                        &cli_verb_new, &cli_verb_odd};
 enum { N_VERBS = sizeof verbs / sizeof *verbs };
 
 static const cli_verb *find_verb(const char *name) {

@@ -204,6 +204,69 @@ FINDING(NO_RECEIVER, ERROR, "no-receiver",
 FINDING(NO_PLACE, NOTE, "no-place",
         "'{1}' has neither coordinates nor a row in paths.csv, so it is not judged; add one of "
         "them")
+/* A survey that can be judged, and what looks odd in it (src/survey/odd.c). */
+
+/* A partition drawn to the face of a wall that was drawn along its middle. {1}: the wall, {2}:
+ * m, {3}: the other wall. */
+FINDING(WALLS_NEARLY_MEET, NOTE, "walls-nearly-meet",
+        "wall '{1}' ends {2} m from wall '{3}' without touching it, and a path through the gap "
+        "meets neither; if they do meet, give both the same end")
+/* A wall drawn once for each of its two rooms. {1} and {2}: the walls, {3}: m. */
+FINDING(WALLS_ON_EACH_OTHER, NOTE, "walls-on-each-other",
+        "walls '{1}' and '{2}' lie on each other for {3} m and count twice there; if it is one "
+        "wall, delete one row")
+/* A contact drawn on the line of its window's wall. {1}: the device, {2}: m, {3}: the wall. */
+FINDING(DEVICE_IN_WALL, NOTE, "device-in-wall",
+        "'{1}' is {2} m from the line of wall '{3}', as if it were inside the wall; move it to "
+        "the side it hangs on, since that decides whether the wall is in the way")
+/* A receiver in a steel cabinet. {1}: the device, {2}: the mount, {3}: dB. */
+FINDING(
+    DEVICE_IN_METAL, NOTE, "device-in-metal",
+    "'{1}' has the mount '{2}', which takes {3} dB of every signal; fix it outside the metal "
+    "if that can be done")
+/* Two levels whose heights were measured from different floors. {1}: the level, {2}: its
+ * ceiling, m, {3}: the one above, {4}: its floor, m. */
+FINDING(LEVELS_OVERLAP, NOTE, "levels-overlap",
+        "level '{1}' reaches up to {2} m, but the floor of level '{3}' is at {4} m; correct a "
+        "height or a floor")
+/* A storey that was forgotten between them. {1}: the level, {2}: its ceiling, m, {3}: the one
+ * above, {4}: its floor, m. */
+FINDING(
+    LEVELS_APART, NOTE, "levels-apart",
+    "between level '{1}', which ends at {2} m, and level '{3}', which begins at {4} m, there "
+    "is room for another storey; check both")
+/* An upper floor drawn without its slab. {1}: the level. */
+FINDING(
+    NO_SLAB, NOTE, "no-slab",
+    "level '{1}' lies over another and has no floor_construction, so nothing is lost between "
+    "them; name the floor, unless it is open")
+/* A keypad beside the receiver. {1} and {2}: the devices, {3}: m. */
+FINDING(TOO_CLOSE, NOTE, "too-close",
+        "'{1}' is {3} m from '{2}'; under 1 m counts as 1 m here, and a sender that near can "
+        "deafen a receiver, so move one of them")
+/* A row that was copied and not changed. {1} and {2}: the devices. */
+FINDING(SAME_PLACE, NOTE, "same-place",
+        "'{1}' is at the very place of '{2}'; correct one of them, unless they hang together")
+/* Feet typed where meters are meant. {1}: the device, {2}: m. */
+FINDING(
+    OUTSIDE_PLAN, NOTE, "outside-plan",
+    "'{1}' is {2} m outside of all walls, further than the building is wide; check x, y and "
+    "their unit")
+/* A smoke detector at switch height. {1}: the device, {2}: its type, {3}: m, {4}: where such a
+ * device hangs. */
+FINDING(
+    ODD_HEIGHT, NOTE, "odd-height",
+    "'{1}' is of type {2} and {3} m above the floor, where such a device commonly hangs {4}; "
+    "check height and type (local codes decide where it belongs)")
+/* A panic button with supervised: no. {1}: the device. */
+FINDING(
+    LIFE_UNSUPERVISED, NOTE, "life-unsupervised",
+    "'{1}' guards life and is not supervised, so nobody would learn that it fell silent; set "
+    "supervised to yes if it can be")
+/* A wall of timber-floor. {1}: the wall or opening, {2}: its construction, {3}: its class,
+ * {4}: what it stands for here. */
+FINDING(ODD_CLASS, NOTE, "odd-class",
+        "'{1}' is a {4} of '{2}', which is a {3}; check the construction")
 /* devices.csv, and paths.csv with a column type. {1}: the column. */
 FINDING(TOLD_TWICE, NOTE, "told-twice",
         "column '{1}' counts only in a survey without devices.csv; write it there instead")

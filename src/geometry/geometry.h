@@ -87,6 +87,12 @@ double geometry_snap(double value_m);
 /* Twice the signed area of a, b, c: > 0 when c is to the left of a -> b. Exact on the grid. */
 double geometry_side(geometry_point a, geometry_point b, geometry_point c);
 
+/* Distance of a point from the segment between a and b, m; and over how much of its length a
+ * second segment lies on the first, m: 0 unless they are in line within `off_m`. */
+double geometry_off_segment(geometry_point point, geometry_point a, geometry_point b);
+double geometry_shared_m(geometry_point a, geometry_point b, geometry_point c, geometry_point d,
+                         double off_m);
+
 /* Distance between two places, m. Symmetric to the last bit. */
 double geometry_distance(geometry_place from, geometry_place to);
 

@@ -30,9 +30,7 @@ static void compare_path(const earshot_survey *survey, const earshot_belief *bel
     text_write_fixed(apart, apart_db, 1);
     if (apart_db > disagreement_db)
         findings_add(findings, FINDINGS_PATH_DISAGREES,
-                     (findings_place){.file = survey->files.paths,
-                                      .order = survey->files.paths_order,
-                                      .line = (unsigned)survey->paths[row].table_line},
+                     survey_line(survey->files.paths, survey->paths[row].table_line),
                      (const char *const[4]){survey->devices[link->device].name,
                                             survey->devices[link->listener].name, apart});
 }
@@ -51,15 +49,11 @@ static void note_far(void *who, const engine_crossing *crossing) {
         &looking->belief
              ->losses[looking->radio * survey->n_constructions + crossing->construction];
     if (loss->extrapolated)
-        findings_add(looking->findings, FINDINGS_EXTRAPOLATED,
-                     (findings_place){.file = survey->files.penetration,
-                                      .order = survey->files.penetration_order},
+        findings_add(looking->findings, FINDINGS_EXTRAPOLATED, survey->files.penetration,
                      (const char *const[4]){NULL});
     if (loss->far)
         findings_add(
-            looking->findings, FINDINGS_FAR_FREQUENCY,
-            (findings_place){.file = survey->files.penetration,
-                             .order = survey->files.penetration_order},
+            looking->findings, FINDINGS_FAR_FREQUENCY, survey->files.penetration,
             (const char *const[4]){survey->constructions[crossing->construction].name});
 }
 
@@ -82,9 +76,7 @@ static void compare_readings(const earshot_survey *survey, const earshot_link *l
         if (reading->trips)
             strcat(strcat(strcat(strcpy(what, "heard "), heard), " times of "), trips);
         findings_add(findings, FINDINGS_HEARD_AGAINST,
-                     (findings_place){.file = survey->files.readings,
-                                      .order = survey->files.readings_order,
-                                      .line = (unsigned)reading->table_line},
+                     survey_line(survey->files.readings, reading->table_line),
                      (const char *const[4]){survey->devices[link->device].name,
                                             survey->devices[link->listener].name, what});
     }

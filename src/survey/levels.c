@@ -21,7 +21,8 @@ static void build_level(survey_load *load, const survey_row *row, survey_level *
     *level = (survey_level){.name = survey_string(row, COLUMN_LEVELS_LEVEL),
                             .floor_z_m = survey_number(row, COLUMN_LEVELS_FLOOR_Z, 0),
                             .height_m = survey_number(row, COLUMN_LEVELS_HEIGHT, NAN),
-                            .floor = EARSHOT_NONE};
+                            .floor = EARSHOT_NONE,
+                            .table_line = row->line};
     level->construction = survey_refer(load, row, COLUMN_LEVELS_FLOOR_CONSTRUCTION,
                                        SURVEY_TABLE_CONSTRUCTIONS, survey->constructions,
                                        survey->n_constructions, sizeof *survey->constructions);

@@ -158,21 +158,25 @@ static void check_places(survey_load *load) {
             findings_add(load->findings, FINDINGS_NO_PLACE,
                          (findings_place){.file = survey_place(load, SURVEY_TABLE_DEVICES).file,
                                           .order = SURVEY_TABLE_DEVICES,
-                                          .line = (unsigned)device->table_line},
+                                          .line = device->table_line},
                          (const char *const[4]){device->name});
     }
 }
 
 static void keep_files(survey_load *load) {
-    findings_place paths = survey_place(load, SURVEY_TABLE_PATHS);
-    findings_place penetration = survey_place(load, SURVEY_TABLE_PENETRATION);
-    findings_place readings = survey_place(load, SURVEY_TABLE_READINGS);
-    load->survey->files = (survey_files){.paths = paths.file,
-                                         .penetration = penetration.file,
-                                         .readings = readings.file,
-                                         .paths_order = paths.order,
-                                         .penetration_order = penetration.order,
-                                         .readings_order = readings.order};
+    load->survey->files =
+        (survey_files){.levels = survey_place(load, SURVEY_TABLE_LEVELS),
+                       .walls = survey_place(load, SURVEY_TABLE_WALLS),
+                       .openings = survey_place(load, SURVEY_TABLE_OPENINGS),
+                       .devices = survey_place(load, SURVEY_TABLE_DEVICES),
+                       .paths = survey_place(load, SURVEY_TABLE_PATHS),
+                       .readings = survey_place(load, SURVEY_TABLE_READINGS),
+                       .penetration = survey_place(load, SURVEY_TABLE_PENETRATION)};
+}
+
+findings_place survey_line(findings_place file, unsigned line) {
+    file.line = line;
+    return file;
 }
 
 typedef void (*builder)(survey_load *);

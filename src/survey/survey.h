@@ -14,6 +14,7 @@
 
 #include "earshot/link.h"
 #include "earshot/survey.h"
+#include "findings.h"
 #include "geometry.h"
 
 enum { SURVEY_MAX_CONSTRUCTIONS = 256 }; /* so that a link's feature row fits on the stack */
@@ -106,16 +107,19 @@ typedef struct survey_level {
     double floor_z_m, height_m;
     size_t construction;
     size_t floor; /* into building.floors, or NONE */
+    unsigned table_line;
 } survey_level;
 
 typedef struct survey_wall {
     const char *name;
     size_t level, construction;
+    unsigned table_line;
 } survey_wall;
 
 typedef struct survey_opening {
     const char *name;
     size_t wall, construction;
+    unsigned table_line;
 } survey_opening;
 
 enum survey_role { SURVEY_SENSOR, SURVEY_RECEIVER, SURVEY_REPEATER };
@@ -131,8 +135,8 @@ typedef struct survey_device {
     size_t radio, mount;  /* mount may be NONE */
     size_t listener;      /* number among the listeners, or NONE for a sensor */
     size_t first_heard,
-        n_heard;       /* into heard: device rows; n_heard 0 on a listener: all sensors */
-    size_t table_line; /* in devices.csv, for notes that come later */
+        n_heard;         /* into heard: device rows; n_heard 0 on a listener: all sensors */
+    unsigned table_line; /* in devices.csv, for notes that come later */
 } survey_device;
 
 /* A row of paths.csv. Crossings are constructions in walking order. */
@@ -141,7 +145,7 @@ typedef struct survey_path {
     double length_m;
     size_t first_crossing, n_crossings; /* into crossings: construction rows */
     size_t mount;                       /* wins over the device's, or NONE */
-    size_t table_line;
+    unsigned table_line;
 } survey_path;
 
 typedef struct survey_spot {
@@ -163,7 +167,7 @@ typedef struct survey_reading {
     double pad_db;
     enum survey_placed placed;
     bool doors_open;
-    size_t table_line;
+    unsigned table_line;
 } survey_reading;
 
 typedef struct survey_scale {
@@ -190,10 +194,9 @@ typedef struct survey_site {
     double north_deg;
 } survey_site;
 
-/* The files that a finding may still be made of after the load. */
+/* The files that a finding may still be made of after the load: places without a line. */
 typedef struct survey_files {
-    const char *paths, *penetration, *readings;
-    unsigned paths_order, penetration_order, readings_order;
+    findings_place levels, walls, openings, devices, paths, readings, penetration;
 } survey_files;
 
 struct survey_storage;
@@ -253,6 +256,9 @@ size_t survey_pick(const earshot_survey *survey, const char *word, size_t length
 enum { SURVEY_HINT_SIZE = 400 };
 void survey_hint(char out[SURVEY_HINT_SIZE], const char *word, const void *names, size_t n,
                  size_t stride);
+
+/* A line of one of the survey's files, for a finding. */
+findings_place survey_line(findings_place file, unsigned line);
 
 /* The path row from `device` to `listener`, or n_paths. */
 size_t survey_path_between(const earshot_survey *survey, size_t device, size_t listener);

@@ -58,7 +58,7 @@ static void check_shape(survey_load *load, const survey_row *row, const geometry
 /* A wall with a fault keeps its name, so that its openings are not at fault too. */
 static void build_wall(survey_load *load, const survey_row *row, geometry_panel *panels) {
     earshot_survey *survey = load->survey;
-    survey_wall wall = {.name = survey_string(row, COLUMN_WALLS_WALL)};
+    survey_wall wall = {.name = survey_string(row, COLUMN_WALLS_WALL), .table_line = row->line};
     if (wall.name[0] == '\0' || name_taken(load, row, COLUMN_WALLS_WALL, survey->walls,
                                            survey->n_walls, sizeof *survey->walls, "wall"))
         return;
@@ -130,6 +130,7 @@ static bool read_opening(survey_load *load, const survey_row *row, struct cut *c
     earshot_survey *survey = load->survey;
     struct cut *cut = &cuts[n];
     cut->opening.name = survey_string(row, COLUMN_OPENINGS_OPENING);
+    cut->opening.table_line = row->line;
     if (cut->opening.name[0] &&
         name_taken(load, row, COLUMN_OPENINGS_OPENING, cuts, n, sizeof *cuts, "opening"))
         return false;
