@@ -8,6 +8,7 @@
 #ifndef EARSHOT_FINDINGS_H
 #define EARSHOT_FINDINGS_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 /* What a call came to. Anything but EARSHOT_OK leaves the outputs of the call untouched. */
@@ -48,5 +49,20 @@ size_t earshot_findings_errors(const earshot_findings *findings);
 
 /* Finding number `i`, from 0, less than the count. Sorted by table, line, column, code. */
 earshot_finding earshot_findings_at(const earshot_findings *findings, size_t i);
+
+/* What the manual says of a code. Strings last as long as the program. */
+typedef struct earshot_manual {
+    enum earshot_severity severity;
+    const char *code;
+    const char *sentence; /* with {1} to {4} where values stand */
+    const char *when;     /* one sentence: how it comes about */
+    const char *where; /* the table of the example ("walls.csv"), or "words", "loss", "look" for
+                          what is typed behind reach, loss, loss --by-look; NULL: no example */
+    const char *wrong, *mended; /* the whole table, or the words; NULL: none */
+} earshot_manual;
+
+/* Entry number `i`, from 0, or that of a code; false when there is none, `*out` untouched. */
+bool earshot_manual_at(size_t i, earshot_manual *out);
+bool earshot_manual_find(const char *code, earshot_manual *out);
 
 #endif

@@ -82,6 +82,10 @@ enum earshot_status earshot_looks_write(const earshot_survey *survey, const char
                                         earshot_findings *findings, enum earshot_form form,
                                         earshot_text *out);
 
+/* What a finding of this code means, with an example and how to mend it, for people.
+ * EARSHOT_MISUSE when there is no such code, EARSHOT_NO_MEMORY, or EARSHOT_OK. */
+enum earshot_status earshot_manual_write(const char *code, earshot_text *out);
+
 /* What earshot_survey_odd found, as text, JSON or CSV. */
 enum earshot_status earshot_odd_write(const earshot_survey *survey,
                                       const earshot_findings *findings, enum earshot_form form,

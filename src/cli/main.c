@@ -24,7 +24,8 @@ static void list_verbs(void) {
            earshot_version());
     for (size_t i = 0; i < N_VERBS; i++)
         printf("  earshot %-7s %s\n", verbs[i]->name, verbs[i]->summary);
-    printf("\nFor more: earshot help VERB. First try: %s\n", verbs[0]->example);
+    printf("\nFor more: earshot help VERB, or help TABLE, help findings. First try: %s\n",
+           verbs[0]->example);
 }
 
 static enum cli_exit unknown(const char *name) {
@@ -39,15 +40,36 @@ static enum cli_exit unknown(const char *name) {
     return CLI_MISUSE;
 }
 
+static void list_findings(void) {
+    earshot_manual entry;
+    for (size_t i = 0; earshot_manual_at(i, &entry); i++)
+        printf("  %-24s %s\n", entry.code, entry.when);
+    printf("\nFor one with an example: earshot help CODE\n");
+}
+
+/* A finding by its code, or the columns of a table. */
+static enum cli_exit look_up(const char *name) {
+    earshot_text *text = earshot_text_new();
+    enum earshot_status status = text ? earshot_manual_write(name, text) : EARSHOT_NO_MEMORY;
+    if (status == EARSHOT_MISUSE)
+        status = earshot_columns_write(name, text);
+    enum cli_exit result = status == EARSHOT_OK       ? cli_answer(NULL, text)
+                           : status == EARSHOT_MISUSE ? unknown(name)
+                                                      : cli_status(status);
+    earshot_text_free(text);
+    return result;
+}
+
 static enum cli_exit help(const char *name) {
-    if (!name) {
+    const cli_verb *verb = name ? find_verb(name) : NULL;
+    if (!name)
         list_verbs();
-        return CLI_DONE;
-    }
-    const cli_verb *verb = find_verb(name);
-    if (!verb)
-        return unknown(name);
-    cli_help(verb);
+    else if (verb)
+        cli_help(verb);
+    else if (strcmp(name, "findings") == 0)
+        list_findings();
+    else
+        return look_up(name);
     return CLI_DONE;
 }
 

@@ -37,6 +37,13 @@ static enum earshot_form form_of(const cli_words *words) {
     return words->option[ALL] ? EARSHOT_PLAIN_ALL : EARSHOT_PLAIN;
 }
 
+static const char *first_error(const earshot_findings *findings) {
+    size_t i = 0;
+    while (earshot_findings_at(findings, i).severity != EARSHOT_ERROR)
+        i++;
+    return earshot_findings_at(findings, i).code;
+}
+
 static enum cli_exit refuse(const struct run *run) {
     enum earshot_form form = form_of(run->words);
     const char *path = run->words->words[0];
@@ -54,6 +61,7 @@ static enum cli_exit refuse(const struct run *run) {
     size_t n = earshot_findings_errors(run->findings);
     fprintf(stderr, "%zu %s in %s; no margins until %s mended\n", n,
             n == 1 ? "fault" : "faults", path, n == 1 ? "it is" : "they are");
+    fprintf(stderr, "an example of the first: earshot help %s\n", first_error(run->findings));
     return CLI_INVALID;
 }
 

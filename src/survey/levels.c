@@ -23,15 +23,11 @@ static void build_level(survey_load *load, const survey_row *row, survey_level *
                             .height_m = survey_number(row, COLUMN_LEVELS_HEIGHT, NAN),
                             .floor = EARSHOT_NONE,
                             .table_line = row->line};
-    level->construction = survey_refer(load, row, COLUMN_LEVELS_FLOOR_CONSTRUCTION,
-                                       SURVEY_TABLE_CONSTRUCTIONS, survey->constructions,
-                                       survey->n_constructions, sizeof *survey->constructions);
-    if (level->construction == EARSHOT_NONE)
-        return;
-    if (survey->constructions[level->construction].class != SURVEY_CLASS_FLOOR)
+    level->construction = survey_refer_construction(load, row, COLUMN_LEVELS_FLOOR_CONSTRUCTION);
+    if (level->construction != EARSHOT_NONE &&
+        survey->constructions[level->construction].class != SURVEY_CLASS_FLOOR)
         survey_say(load, FINDINGS_NOT_A_FLOOR, row, COLUMN_LEVELS_FLOOR_CONSTRUCTION,
                    (const char *const[4]){survey->constructions[level->construction].name});
-    survey->constructions[level->construction].in_use = true;
 }
 
 static void build_levels(survey_load *load) {

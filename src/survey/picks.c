@@ -96,3 +96,16 @@ size_t survey_pick(const earshot_survey *survey, const char *word, size_t length
     }
     return found != EARSHOT_NONE ? found : find_with_class(survey, plain);
 }
+
+size_t survey_refer_construction(survey_load *load, const survey_row *row,
+                                 enum survey_column column) {
+    earshot_survey *survey = load->survey;
+    const tables_cell *cell = survey_get(row, column)->cell;
+    size_t found = survey_pick(survey, cell->text, cell->length);
+    if (found == EARSHOT_NONE)
+        survey_refer(load, row, column, SURVEY_TABLE_CONSTRUCTIONS, survey->names,
+                     survey->n_names, sizeof *survey->names);
+    else
+        survey->constructions[found].in_use = true;
+    return found;
+}

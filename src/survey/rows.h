@@ -153,6 +153,11 @@ void survey_build_names(survey_load *load);
 enum { SURVEY_WORD_SIZE = 64 };
 void survey_plain_word(char out[SURVEY_WORD_SIZE], const char *word, size_t length);
 
+/* The construction that a cell names, or calls as people do, marked as in use; NONE when it is
+ * blank, or, with a finding, when nobody calls anything so. */
+size_t survey_refer_construction(survey_load *load, const survey_row *row,
+                                 enum survey_column column);
+
 /* ---- bands.c ---- */
 
 /* A limit of kind 0 (EIRP, dBm), 1 (ERP, dBm) or 2 (field strength at 3 m, dB(uV/m)) as EIRP,

@@ -14,17 +14,6 @@
 
 static const double door_height_m = 2.1; /* an inside door and its frame, common practice */
 
-static size_t construction_of(survey_load *load, const survey_row *row,
-                              enum survey_column column) {
-    earshot_survey *survey = load->survey;
-    size_t found =
-        survey_refer(load, row, column, SURVEY_TABLE_CONSTRUCTIONS, survey->constructions,
-                     survey->n_constructions, sizeof *survey->constructions);
-    if (found != EARSHOT_NONE)
-        survey->constructions[found].in_use = true;
-    return found;
-}
-
 static bool name_taken(survey_load *load, const survey_row *row, enum survey_column column,
                        const void *names, size_t n, size_t stride, const char *what) {
     const char *name = survey_string(row, column);
@@ -64,7 +53,7 @@ static void build_wall(survey_load *load, const survey_row *row, geometry_panel 
         return;
     wall.level = survey_refer(load, row, COLUMN_WALLS_LEVEL, SURVEY_TABLE_LEVELS,
                               survey->levels, survey->n_levels, sizeof *survey->levels);
-    wall.construction = construction_of(load, row, COLUMN_WALLS_CONSTRUCTION);
+    wall.construction = survey_refer_construction(load, row, COLUMN_WALLS_CONSTRUCTION);
     static const survey_level nowhere = {.height_m = NAN};
     const survey_level *level =
         wall.level == EARSHOT_NONE ? &nowhere : &survey->levels[wall.level];
@@ -136,7 +125,7 @@ static bool read_opening(survey_load *load, const survey_row *row, struct cut *c
         return false;
     cut->opening.wall = survey_refer(load, row, COLUMN_OPENINGS_WALL, SURVEY_TABLE_WALLS,
                                      survey->walls, survey->n_walls, sizeof *survey->walls);
-    cut->opening.construction = construction_of(load, row, COLUMN_OPENINGS_CONSTRUCTION);
+    cut->opening.construction = survey_refer_construction(load, row, COLUMN_OPENINGS_CONSTRUCTION);
     if (cut->opening.name[0] == '\0' || cut->opening.wall == EARSHOT_NONE)
         return false;
     const geometry_panel *panel = &survey->building.panels[cut->opening.wall];

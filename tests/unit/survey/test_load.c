@@ -4,6 +4,7 @@
  */
 #include "earshot/earshot.h"
 #include "folder.h"
+#include "survey.h"
 
 #include <criterion/criterion.h>
 #include <string.h>
@@ -223,7 +224,7 @@ Test(load, one_fault_makes_one_finding) {
          "level,floor_z_m,height_m\ngr\xFC"
          "n,0,2.5\n",
          EARSHOT_INVALID, "not-utf8"},
-        {"walls.csv", "wall,level,x1_m,y1_m,x2_m,y2_m,construction\nw,ground,0,0,1,1,Brick\n",
+        {"walls.csv", "wall,level,x1_m,y1_m,x2_m,y2_m,construction\nw,ground,0,0,1,1,Briick\n",
          EARSHOT_INVALID, "construction-unknown"},
         {"floors.csv", "level,ring,x_m,y_m\nground,outer,0,0\nground,outer,5,0\n",
          EARSHOT_INVALID, "ring-too-short"},
@@ -754,17 +755,27 @@ Test(load, columns_count_characters) {
 
 /* The value in quotes, then the mend; a twin in another case is suggested. */
 Test(load, sentences_quote_and_mend) {
-    const char text[] = "wall,level,x1_m,y1_m,x2_m,y2_m,construction\nw,ground,0,0,1,1,Brick\n";
+    const char text[] = "wall,level,x1_m,y1_m,x2_m,y2_m,construction\nw,Ground,0,0,1,1,brick\n";
     folder tables = house();
     earshot_findings *findings = earshot_findings_new();
     earshot_survey *survey = NULL;
     folder_put(&tables, "walls.csv", text);
     earshot_survey_load(tables.tables, tables.n, findings, &survey);
     cr_assert_eq(earshot_findings_count(findings), 1);
-    cr_expect_str_eq(
-        earshot_findings_at(findings, 0).sentence,
-        "construction 'Brick' is not in the materials tables; did you mean 'brick'?");
+    cr_expect_str_eq(earshot_findings_at(findings, 0).sentence,
+                     "level 'Ground' is not in levels.csv; did you mean 'ground'?");
     earshot_findings_free(findings);
+    folder_free(&tables);
+}
+
+/* What people call walls may stand wherever a construction may. */
+Test(load, walls_go_by_what_people_call_them) {
+    folder tables = house();
+    folder_put(&tables, "walls.csv",
+               "wall,level,x1_m,y1_m,x2_m,y2_m,construction\nw,ground,0,0,1,1,Brick wall\n");
+    earshot_survey *survey = folder_load(&tables);
+    cr_expect_str_eq(survey->constructions[survey->walls[0].construction].name, "brick");
+    earshot_survey_free(survey);
     folder_free(&tables);
 }
 

@@ -1,0 +1,45 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* manual.c - what the manual says of each code: codes.h and manual.h side by side.
+ */
+#include <string.h>
+
+#include "findings.h"
+
+static const struct {
+    enum earshot_severity severity;
+    const char *code, *sentence;
+} codes[FINDINGS_N_CODES] = {
+#define FINDING(name, severity, code, sentence) {EARSHOT_##severity, code, sentence},
+#include "codes.h"
+#undef FINDING
+};
+
+/* A code without an entry would leave blanks here; a test walks them all. */
+static const struct {
+    const char *when, *where, *wrong, *mended;
+} entries[FINDINGS_N_CODES] = {
+#define MANUAL(name, when, where, wrong, mended)                                               \
+    [FINDINGS_##name] = {when, where, wrong, mended},
+#include "manual.h"
+#undef MANUAL
+};
+
+bool earshot_manual_at(size_t i, earshot_manual *out) {
+    if (i >= FINDINGS_N_CODES)
+        return false;
+    *out = (earshot_manual){.severity = codes[i].severity,
+                            .code = codes[i].code,
+                            .sentence = codes[i].sentence,
+                            .when = entries[i].when,
+                            .where = entries[i].where,
+                            .wrong = entries[i].wrong,
+                            .mended = entries[i].mended};
+    return true;
+}
+
+bool earshot_manual_find(const char *code, earshot_manual *out) {
+    for (size_t i = 0; i < FINDINGS_N_CODES; i++)
+        if (strcmp(codes[i].code, code) == 0)
+            return earshot_manual_at(i, out);
+    return false;
+}
