@@ -125,7 +125,8 @@ static bool read_opening(survey_load *load, const survey_row *row, struct cut *c
         return false;
     cut->opening.wall = survey_refer(load, row, COLUMN_OPENINGS_WALL, SURVEY_TABLE_WALLS,
                                      survey->walls, survey->n_walls, sizeof *survey->walls);
-    cut->opening.construction = survey_refer_construction(load, row, COLUMN_OPENINGS_CONSTRUCTION);
+    cut->opening.construction =
+        survey_refer_construction(load, row, COLUMN_OPENINGS_CONSTRUCTION);
     if (cut->opening.name[0] == '\0' || cut->opening.wall == EARSHOT_NONE)
         return false;
     const geometry_panel *panel = &survey->building.panels[cut->opening.wall];
