@@ -66,7 +66,7 @@ struct summing {
     size_t radio;
     engine_sum walls, floors;
     unsigned wall_count[SURVEY_MAX_CONSTRUCTIONS], floor_count[SURVEY_MAX_CONSTRUCTIONS];
-    double edges_db2;
+    double edges_db2, heaviest_edge_db2; /* of the heaviest wall apart: it moves the sum more */
     bool far;
 };
 
@@ -80,6 +80,22 @@ static bool heavier(const earshot_survey *survey, const engine_sum *sum, double 
                   survey->constructions[sum->heaviest].name) < 0;
 }
 
+/* Of two walls that are alike the one with the more doubtful edge counts as the heaviest, so
+ * that a link and its reverse agree. To be called before the wall joins the sum. */
+static void add_edge(struct summing *summing, const engine_crossing *crossing, double loss_db) {
+    const engine_sum *walls = &summing->walls;
+    double edge_db2 =
+        engine_edge_variance_db2(summing->survey, summing->belief, summing->radio, crossing);
+    bool alike = loss_db == walls->heaviest_db && crossing->construction == walls->heaviest;
+    if (heavier(summing->survey, walls, loss_db, crossing->construction) ||
+        (alike && edge_db2 > summing->heaviest_edge_db2)) {
+        summing->edges_db2 += summing->heaviest_edge_db2;
+        summing->heaviest_edge_db2 = edge_db2;
+    } else {
+        summing->edges_db2 += edge_db2;
+    }
+}
+
 static void meet(void *who, const engine_crossing *crossing) {
     struct summing *summing = who;
     const earshot_survey *survey = summing->survey;
@@ -87,8 +103,8 @@ static void meet(void *who, const engine_crossing *crossing) {
     engine_sum *sum = crossing->floor ? &summing->floors : &summing->walls;
     double loss_db = engine_loss_db(survey, summing->belief, summing->radio, construction,
                                     crossing->angle_rad);
-    summing->edges_db2 +=
-        engine_edge_variance_db2(survey, summing->belief, summing->radio, crossing);
+    if (!crossing->floor)
+        add_edge(summing, crossing, loss_db);
     sum->sum_db += loss_db;
     sum->n++;
     if (heavier(survey, sum, loss_db, construction)) {
@@ -231,6 +247,13 @@ static bool placed(const earshot_link *link) {
             isfinite(link->to.x_m) && isfinite(link->to.y_m) && isfinite(link->to.z_m));
 }
 
+/* What edges do to all walls together: each as its wall moves the sum. */
+static double edges_together_db2(const struct summing *summing, const engine_result *result) {
+    const engine_together *walls = &result->walls_together;
+    return square(walls->per_db) * summing->edges_db2 +
+           square(walls->per_db + walls->per_heaviest_db) * summing->heaviest_edge_db2;
+}
+
 static void solve_loss(const earshot_survey *survey, const earshot_belief *belief,
                        const earshot_link *link, engine_result *out) {
     const survey_environment *environment = &survey->environment;
@@ -244,12 +267,12 @@ static void solve_loss(const earshot_survey *survey, const earshot_belief *belie
     out->distance_m = distance_m(survey, link);
     out->first_meter_db = engine_first_meter_db(survey->radios[link->from.radio].freq_mhz);
     out->distance_db = engine_distance_db(belief->mean[ENGINE_EXPONENT], out->distance_m);
-    out->apart_power_db2 = out->apart_margin_db2 = summing.edges_db2;
     out->walls = summing.walls;
     out->floors = summing.floors;
     out->walls_together = engine_walls(&out->walls, fmin(fmax(power, 0.01), 1));
     out->floors_together =
         engine_floors(&out->floors, environment->floors_saturate, environment->floor_b);
+    out->apart_power_db2 = out->apart_margin_db2 = edges_together_db2(&summing, out);
     out->mounts_db = mounts_db(survey, belief, link);
     out->loss_db = out->first_meter_db + out->distance_db + out->walls_together.loss_db +
                    out->floors_together.loss_db + out->mounts_db;

@@ -691,6 +691,49 @@ Test(predict, edges_add_doubt) {
     }
 }
 
+/* Among several walls an edge's doubt counts as its wall moves the sum. By hand, with power
+ * 0.5: a 9 dB and b 16 dB give sqrt(25 x 16) = 20; per dB of a 0.5 x 20/25 = 0.4, per dB of b,
+ * the heaviest, 0.4 + 0.5 x 20/16 = 1.025. The path runs 0.1 m beside a door in one of them
+ * that is 6 dB lighter: 6^2 / 12 = 3 dB^2. With sds of 2 (a) and 1 (b): door in a:  0.4^2 (4 +
+ * 3) + 1.025^2 x 1       = 2.170625 door in b:  0.4^2 x 4     + 1.025^2 (1 + 3)   = 4.842500
+ *     both:       0.4^2 (4 + 3) + 1.025^2 (1 + 3)   = 5.322500
+ * and the same from either end. */
+Test(predict, edges_count_as_their_walls_do) {
+    static const struct {
+        const char *openings;
+        double variance_db2;
+    } rows[] = {{"x,w,4.1,5,d,0,2.5\n", 2.170625},
+                {"y,v,4.1,5,e,0,2.5\n", 4.8425},
+                {"x,w,4.1,5,d,0,2.5\ny,v,4.1,5,e,0,2.5\n", 5.3225}};
+    static const char *const ends[] = {"s,sensor,0,0,1,sure\np,receiver,10,0,1,sure\n",
+                                       "s,sensor,10,0,1,sure\np,receiver,0,0,1,sure\n"};
+    for (size_t i = 0; i < 2 * COUNT(rows); i++) {
+        char openings[200] = "opening,wall,from_m,to_m,construction,bottom_m,top_m\n";
+        char devices[200] = "device,role,x_m,y_m,height_m,radio\n";
+        struct site site;
+        folder tables = only_walls_in_doubt("wall,level,x1_m,y1_m,x2_m,y2_m,construction\n"
+                                            "w,ground,5,-4,5,4,a\nv,ground,7,-4,7,4,b\n");
+        folder_put(
+            &tables, "environments.csv",
+            "environment,walls,exponent,exponent_sd,shadow_sd_db,wall_saturation,"
+            "wall_saturation_sd,static_k_db,time_k_db,floors,floor_b,min_mhz,max_mhz,source\n"
+            "sure,drawn,2,0,0,0.5,0,60,60,linear,0.46,300,1000,made up\n");
+        folder_put(&tables, "constructions.csv",
+                   "construction,class,layers,note\na,wall,,\nb,wall,,\nd,door,,\ne,door,,\n");
+        folder_put(&tables, "penetration.csv",
+                   "construction,freq_mhz,loss_db,sd_db,kind,source\na,868.3,9,2,effective,x\n"
+                   "b,868.3,16,1,effective,x\nd,868.3,3,1,effective,x\n"
+                   "e,868.3,10,1,effective,x\n");
+        folder_put(&tables, "openings.csv", strcat(openings, rows[i / 2].openings));
+        folder_put(&tables, "devices.csv", strcat(devices, ends[i % 2]));
+        open_site(&tables, &site);
+        cr_expect_float_eq(site.predictions[0].margin_sd_db, sqrt(rows[i / 2].variance_db2),
+                           1e-4, "row %zu: %g", i, site.predictions[0].margin_sd_db);
+        folder_free(&tables);
+        close_site(&site);
+    }
+}
+
 /* Where both ends talk, the weaker way counts: a sensor that sends 10 dBm to a listener that
  * answers with 0 dBm, the same needs: 10 dB less margin than one way. */
 Test(predict, the_weaker_way_counts) {
