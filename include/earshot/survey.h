@@ -26,12 +26,14 @@ enum earshot_status earshot_survey_load(const earshot_bytes *tables, size_t n_ta
 /* One link in a few words, for when there is no plan. */
 typedef struct earshot_reach {
     const char *const
-        *words; /* in any order: a length (12m, 40ft, 16paces), what is crossed
-                   (brick, timber floor, 2 stud), a radio, a mount, an environment */
+        *words; /* in any order: a length (12m, 12'6", 16 paces), what is crossed (brick,
+                   timber floor, 2 stud), a radio or its band, a mount, an environment, a type
+                   of device (smoke, contact, ...); blanks and commas part words */
     size_t n_words;
     const char *rated_range; /* the maker's open-air claim, a length like 500m; NULL: none */
-    double band_mhz;         /* 0: the first radio of the radios table */
-    const char *mount;       /* a row of mounts.csv; NULL: none named */
+    double band_mhz; /* 0: none; where no word names a radio either, feet take one near 345 MHz,
+                        else the first of the radios table is taken, with a finding */
+    const char *mount; /* a row of mounts.csv; NULL: none named */
     unsigned heard,
         trips; /* heard `heard` of `trips` test trips; 0 trips: none made; 1,000 at most */
 } earshot_reach;

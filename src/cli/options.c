@@ -58,12 +58,17 @@ static bool take_option(const cli_verb *verb, int argc, char **argv, int *i, cli
     return true;
 }
 
+/* "--json", but not "-5m": that is a number, and the verb's to judge. */
+static bool is_option(const char *word) {
+    return word[0] == '-' && word[1] && !(word[1] >= '0' && word[1] <= '9');
+}
+
 bool cli_parse(const cli_verb *verb, int argc, char **argv, cli_words *out) {
     bool options = true;
     for (int i = 0; i < argc; i++) {
         if (options && strcmp(argv[i], "--") == 0)
             options = false;
-        else if (options && argv[i][0] == '-' && argv[i][1]) {
+        else if (options && is_option(argv[i])) {
             if (!take_option(verb, argc, argv, &i, out))
                 return false;
         } else {

@@ -13,7 +13,7 @@ enum { RATED_RANGE, BAND, MOUNT, HEARD, MATERIALS, JSON, OUT, N_OPTIONS };
 static const cli_option options[N_OPTIONS] = {
     [RATED_RANGE] = {"--rated-range", "LENGTH", "the maker's claim in the open: 500m, 1500ft"},
     [BAND] = {"--band", "MHZ",
-              "a radio of this band: 868, 433, 345 (default: the first shipped)"},
+              "a radio of this band: 433, 868, 915 (default: by the unit of the distance)"},
     [MOUNT] = {"--mount", "NAME", "how the sensor is fixed: metal-frame, floor-level, ..."},
     [HEARD] = {"--heard", "K/N", "heard K of N test trips where it will hang"},
     [MATERIALS] = {"--materials", "DIR", "tables that win over the shipped ones"},
@@ -56,10 +56,10 @@ static enum cli_exit read_options(const cli_words *words, earshot_reach *reach) 
 
 enum { N_QUESTIONS = 4, ANSWER_SIZE = 256, MOST_ANSWERS = 64 };
 static const char *const questions[N_QUESTIONS] = {
-    "How far from the sensor to the receiver (12m, 40ft, 16paces)? ",
+    "How far from the sensor to the receiver (12m, 40ft, 16 paces)? ",
     "What walls are between (brick, stud, outside-wall; blank: none)? ",
     "What floors are between (timber-floor, concrete-floor; blank: none)? ",
-    "Which radio (868-10mw, 433-10mw, 345-us, ...; blank: 868-10mw)? "};
+    "Which radio, by its band in MHz (433, 868, 915, ...; blank: not known)? "};
 
 /* ---- the answer ---- */
 
@@ -140,7 +140,7 @@ static enum cli_exit run_reach(const cli_words *words) {
 const cli_verb cli_verb_reach = {
     .name = "reach",
     .summary = "Says whether one sensor will reach, from a distance and what is in between.",
-    .usage = "DISTANCE [WALL FLOOR RADIO MOUNT ENVIRONMENT ...] [options]",
+    .usage = "DISTANCE [WALL FLOOR RADIO MOUNT ENVIRONMENT DEVICE ...] [options]",
     .example = "earshot reach 12m brick brick floor",
     .options = options,
     .n_options = N_OPTIONS,

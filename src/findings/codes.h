@@ -376,7 +376,7 @@ FINDING(UNSUPERVISED, NOTE, "unsupervised",
 
 /* {1}: the word, {2}: hint. */
 FINDING(WORD_UNKNOWN, ERROR, "word-unknown",
-        "'{1}' is not a word for a wall, floor or radio; {2}")
+        "'{1}' is not a word for a wall, floor, radio or device; {2}")
 /* 12 brick brick: twelve of what. {1}: the number. */
 FINDING(NUMBER_WITHOUT_UNIT, ERROR, "number-without-unit",
         "'{1}' has no unit; write 12m, 40ft or 16paces, or a count before a wall: 2 brick")
@@ -388,9 +388,18 @@ FINDING(NO_LENGTH, ERROR, "no-length",
 /* 12m 3m. {1}: the second. */
 FINDING(LENGTH_TWICE, ERROR, "length-twice",
         "'{1}' is a second distance; give one, from the sensor to the receiver")
-/* 40000m. {1}: the word. */
+/* 12km. {1}: the words. */
 FINDING(LENGTH_TOO_FAR, ERROR, "length-too-far",
-        "'{1}' is farther than 4,096 m; check the number and its unit")
+        "'{1}' is farther than this is for, 4096 m at most; check the number and its unit")
+/* -5m, 0m. {1}: the words. */
+FINDING(LENGTH_NONE, ERROR, "length-none",
+        "'{1}' is no distance between two places; write one above 0, like 12m or 40ft")
+/* brick 868 345-us, --mount body beside metal-frame. {1}: the second, {2}: what it is, {3}: the
+ * first. */
+FINDING(SAID_TWICE, ERROR, "said-twice", "'{1}' is a second {2} beside '{3}'; give one of them")
+/* 12m brick: a radio of which nothing was said. {1}: the one taken, {2}: why that one. */
+FINDING(RADIO_ASSUMED, NOTE, "radio-assumed",
+        "no radio is named, so {1} is taken, {2}; name its band, like 433, 868 or 915")
 /* --band 100. {1}: the band, {2}: the radios there are. */
 FINDING(BAND_UNKNOWN, ERROR, "band-unknown", "no radio of the tables is near {1} MHz; {2}")
 /* --rated-range far. {1}: the value. */

@@ -24,9 +24,39 @@ struct reach {
 
 /* ---- the lines ---- */
 
-/* Of ten such houses, rounded down: nine and a half are nine that hold. Ten from 99.5 % on. */
-static double of_ten(double chance) {
-    return chance >= 0.995 ? 10 : floor(chance * 10);
+/* Of ten such houses, rounded down: nine and a half are nine that hold. */
+static void write_houses(const struct reach *reach, earshot_text *out) {
+    double chance = reach->prediction.chance, of_ten = floor(chance * 10);
+    bool house = strncmp(reach->survey->environment.name, "dwelling", 8) == 0;
+    if (chance >= 0.995) {
+        text_add(out, "nearly all");
+    } else if (chance < 0.005) {
+        text_add(out, "hardly any");
+    } else {
+        text_add(out, of_ten < 1 ? "fewer than 1" : "");
+        if (of_ten >= 1)
+            text_add_fixed(out, of_ten, 0);
+        text_add(out, " of ten");
+    }
+    text_add(out, house ? " such houses" : " such buildings");
+}
+
+static void write_heard(const struct reach *reach, earshot_text *out) {
+    text_add(out, "heard ");
+    text_add_count(out, reach->heard);
+    text_add(out, " of ");
+    text_add_count(out, reach->trips);
+}
+
+/* Trips that the words do not allow: what was heard comes first, and the prediction is told by
+ * what should have made it heard, not by what is to spare. */
+static void write_against(const struct reach *reach, earshot_text *out) {
+    write_heard(reach, out);
+    text_add(out, ", though these words predict ");
+    text_add_fixed(out, reach->predicted.margin_db, 0);
+    text_add(out, " dB above what it needs");
+    report_doubt(out, reach->predicted.margin_sd_db);
+    text_add(out, ".\n");
 }
 
 static void write_verdict(const struct reach *reach, earshot_text *out) {
@@ -37,18 +67,24 @@ static void write_verdict(const struct reach *reach, earshot_text *out) {
         return;
     }
     text_add(out, ": ");
-    report_spare(out, prediction->spare_db);
-    text_add(out, ", give or take ");
-    text_add_fixed(out, prediction->margin_sd_db, 0);
     if (prediction->notes & EARSHOT_NOTE_FEW_HEARD) {
-        text_add(out, ", if it were not for the trips.\n");
+        write_against(reach, out);
         return;
     }
+    report_spare(out, prediction->spare_db);
+    report_doubt(out, prediction->margin_sd_db);
     text_add(out, ". Holds in ");
-    text_add_fixed(out, of_ten(prediction->chance), 0);
-    text_add(out, " of ten such ");
-    bool house = strncmp(reach->survey->environment.name, "dwelling", 8) == 0;
-    text_add(out, house ? "houses.\n" : "buildings.\n");
+    write_houses(reach, out);
+    text_add(out, ".\n");
+}
+
+/* Whatever was predicted or heard. */
+static void write_caution(const struct reach *reach, earshot_text *out) {
+    if (!reach->link.life_safety)
+        return;
+    text_add(out, "Life safety: ");
+    text_add(out, report_life_safety);
+    text_add(out, ".\n");
 }
 
 static bool same_part(const earshot_part *a, const earshot_part *b) {
@@ -104,7 +140,20 @@ static void write_budget(const struct reach *reach, earshot_text *out) {
     text_add(out, " dB of it is kept for the years.\n");
 }
 
-/* Radio, environment, and each crossing that is a mixture because nobody said more. */
+/* The sentence of a finding, where there is one of this code. */
+static void write_finding(const struct reach *reach, const char *code, earshot_text *out) {
+    for (size_t i = 0; i < earshot_findings_count(reach->findings); i++) {
+        earshot_finding finding = earshot_findings_at(reach->findings, i);
+        if (strcmp(finding.code, code) != 0)
+            continue;
+        text_add(out, "; ");
+        text_add_in_line(out, finding.sentence);
+        return;
+    }
+}
+
+/* Radio, environment, each crossing that is a mixture because nobody said more, and where the
+ * model is at its ends. */
 static void write_assumed(const struct reach *reach, earshot_text *out) {
     const earshot_survey *survey = reach->survey;
     text_add(out, "Assumed: radio ");
@@ -124,6 +173,9 @@ static void write_assumed(const struct reach *reach, earshot_text *out) {
             text_add(out, " is a ");
             text_add_in_line(out, survey->constructions[i].note);
         }
+    write_finding(reach, "radio-assumed", out);
+    if (reach->predicted.notes & EARSHOT_NOTE_CLOSE)
+        text_add(out, "; under 1 m counts as 1 m");
     text_add(out, ".\n");
 }
 
@@ -135,9 +187,11 @@ static void write_surer(const struct reach *reach, earshot_text *out) {
         text_lose(out);
     text_add(out, "To be surer: ");
     if (!reach->trips) {
-        text_add(out, "trip it ten times where it will hang and add --heard 10/10");
-        text_add(out, n ? "; or find out " : "");
+        text_add(out, "trip it ten times where it will hang and add --heard K/10, K the times "
+                      "it was heard");
+        text_add(out, n ? "; or " : "");
     }
+    text_add(out, n ? "find out " : "");
     for (size_t i = 0; i < n; i++)
         if (questions[i].topic == PLANNING_CONSTRUCTION ||
             questions[i].topic == PLANNING_RADIO) {
@@ -157,30 +211,27 @@ static double least_share(unsigned trips) {
 static void write_trips(const struct reach *reach, earshot_text *out) {
     if (!reach->trips)
         return;
-    text_add(out, "Heard ");
-    text_add_count(out, reach->heard);
-    text_add(out, " of ");
-    text_add_count(out, reach->trips);
     if (reach->prediction.notes & EARSHOT_NOTE_FEW_HEARD) {
-        text_add(out, ": far fewer than these words allow. Something is there that they do not "
-                      "name: try again\nwith the sensor awake and doors shut, and if it stays, "
-                      "trust the trips.\n");
+        text_add(out, "Something is there that these words do not name: try again with the "
+                      "sensor awake and doors shut, and if it stays, trust the trips.\n");
         return;
     }
+    text_add(out, "Trips: ");
+    write_heard(reach, out);
     if (reach->heard == reach->trips) {
         text_add(out, " shows by itself only ");
         text_add_fixed(out, least_share(reach->trips) * 100, 0);
         text_add(out, " % or better, 95 % sure");
     }
-    text_add(out, "; before the trips it was ");
+    text_add(out, "; before them it was ");
     report_spare(out, reach->predicted.spare_db);
-    text_add(out, ", give or take ");
-    text_add_fixed(out, reach->predicted.margin_sd_db, 0);
+    report_doubt(out, reach->predicted.margin_sd_db);
     text_add(out, ".\n");
 }
 
 static void write_plain(const struct reach *reach, earshot_text *out) {
     write_verdict(reach, out);
+    write_caution(reach, out);
     write_parts(reach, out);
     write_budget(reach, out);
     write_assumed(reach, out);
@@ -195,6 +246,7 @@ static void write_json(const struct reach *reach, earshot_text *out) {
     report_string(&json, "version", earshot_version());
     report_string(&json, "radio", reach->survey->radios[reach->link.from.radio].name);
     report_string(&json, "environment", reach->survey->environment.name);
+    report_bool(&json, "life_safety", reach->link.life_safety);
     report_prediction_json(&json, &reach->prediction);
     report_number(&json, "plan_spare_db", reach->predicted.spare_db);
     report_number(&json, "plan_margin_sd_db", reach->predicted.margin_sd_db);

@@ -30,6 +30,15 @@ void report_spare(earshot_text *out, double spare_db) {
     text_add(out, spare_db < 0 ? " dB short" : " dB to spare");
 }
 
+void report_doubt(earshot_text *out, double sd_db) {
+    text_add(out, ", give or take ");
+    text_add_fixed(out, fmax(sd_db, 1), 0);
+}
+
+const char *const report_life_safety =
+    "a prediction is no sign-off; test it on its final fixing, local codes and the maker's "
+    "instructions decide";
+
 /* "steel-door (front door)": what it is built of first, for that is what can be doubted. */
 static void part_name(earshot_text *out, const earshot_part *part) {
     if (part->kind == EARSHOT_DISTANCE) {
@@ -70,10 +79,8 @@ void report_cause(earshot_text *out, const planning_advice *advice, const earsho
     text_add(out, " takes ");
     text_add_fixed(out, part->loss_db, 0);
     text_add(out, " dB");
-    if (advice->by_doubt) {
-        text_add(out, ", give or take ");
-        text_add_fixed(out, part->sd_db, 0);
-    }
+    if (advice->by_doubt)
+        report_doubt(out, part->sd_db);
 }
 
 void report_try(earshot_text *out, const planning_advice *advice, const earshot_part *parts) {
@@ -91,7 +98,7 @@ void report_try(earshot_text *out, const planning_advice *advice, const earshot_
         return;
     case PLANNING_READ:
         text_add(out, "read it in place: that leaves give or take ");
-        text_add_fixed(out, advice->left_sd_db, 0);
+        text_add_fixed(out, fmax(advice->left_sd_db, 1), 0);
         return;
     case PLANNING_SLIDE:
         text_add(out, "slide it ");

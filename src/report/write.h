@@ -41,6 +41,11 @@ void report_db(earshot_text *out, double value_db);         /* one decimal */
 void report_capital(earshot_text *out, const char *string); /* its first letter made large */
 /* "12 dB to spare" or "3 dB short"; whole dB. */
 void report_spare(earshot_text *out, double spare_db);
+/* ", give or take 8": whole dB and never under 1, for nothing here is known better. */
+void report_doubt(earshot_text *out, double sd_db);
+/* What is said of everything that guards life, whatever was predicted: no first letter, no full
+ * stop. */
+extern const char *const report_life_safety;
 void report_cause(earshot_text *out, const planning_advice *advice, const earshot_part *parts);
 void report_try(earshot_text *out, const planning_advice *advice, const earshot_part *parts);
 void report_question(earshot_text *out, const earshot_survey *survey,

@@ -3,65 +3,132 @@
  *
  * The words become the same tables that a survey folder holds, a devices row each for sensor
  * and receiver and a path row between them, and those are loaded like any other: there is no
- * second way to an answer. Words come in any order and need no quotes; a name of several words
- * ("timber floor") is tried longest first.
+ * second way to an answer. Words come in any order and need no quotes, commas and blanks part
+ * them; a name of several words ("timber floor") is tried longest first. What is said twice and
+ * differs is refused: which of the two was meant nobody can tell.
  */
 #include <math.h>
 #include <stdint.h>
 #include <string.h>
 
+#include "lengths.h"
 #include "rows.h"
 #include "text.h"
-
-static const struct {
-    const char *word;
-    double meters; /* 0: the pace of the site */
-} units[] = {{"m", 1},       {"meter", 1},     {"meters", 1},     {"metre", 1},
-             {"metres", 1},  {"ft", 0.3048},   {"foot", 0.3048},  {"feet", 0.3048},
-             {"yd", 0.9144}, {"yard", 0.9144}, {"yards", 0.9144}, {"cm", 0.01},
-             {"mm", 0.001},  {"in", 0.0254},   {"pace", 0},       {"paces", 0},
-             {"step", 0},    {"steps", 0}};
-enum { N_UNITS = sizeof units / sizeof *units };
 
 enum { LONGEST_NAME = 3, MOST_OF_A_KIND = 9 };
 static const double farthest_m = 4096,
                     farthest_claim_m = 50000; /* as in paths.csv, radios.csv */
 static const unsigned most_trips = 1000;      /* as in readings.csv */
 static const double band_reach = 0.03;        /* "868" means 868.3, "315" means 319.5 too */
+/* Where people measure in feet, and name no radio: the middle of the bands that alarm sensors
+ * use in the US (common practice, no source). */
+static const double feet_band_mhz = 345;
+
+/* Types of device as in devices.csv, and what else people call them. */
+static const struct {
+    const char *word, *type;
+} device_words[] = {{"smoke", "smoke"},
+                    {"smoke-detector", "smoke"},
+                    {"heat", "heat"},
+                    {"heat-detector", "heat"},
+                    {"co", "co"},
+                    {"flood", "flood"},
+                    {"panic", "panic"},
+                    {"panic-button", "panic"},
+                    {"motion", "motion"},
+                    {"pir", "motion"},
+                    {"contact", "contact"},
+                    {"door-contact", "contact"},
+                    {"window-contact", "contact"},
+                    {"glass-break", "glass-break"},
+                    {"keypad", "keypad"},
+                    {"siren", "siren"},
+                    {"fob", "fob"},
+                    {"key-fob", "fob"},
+                    {"other", "other"}};
+enum { N_DEVICE_WORDS = sizeof device_words / sizeof *device_words };
 
 /* What the words have said so far. */
 struct spoken {
     survey_load load; /* materials only */
     earshot_findings *findings;
     const earshot_reach *reach;
+    const char **words; /* parted at blanks and commas */
+    size_t *numbers;    /* which of the caller's words each was, from 0 */
+    size_t n_words;
     earshot_text *crossings;
     double length_m;      /* not a number: not said yet */
     double rated_range_m; /* 0: none */
-    size_t radio, mount;
-    const char *environment;
+    bool feet, meters;    /* what was measured in */
+    size_t radio, mount;  /* EARSHOT_NONE: not said */
+    double band_mhz;      /* 0: not said */
+    const char *band;     /* the word that said it */
+    const char *environment, *type;
     bool materials_at_fault;
 };
 
-static void say(struct spoken *spoken, enum findings_code code, size_t word, const char *first,
-                const char *second) {
+/* A finding of word `at`; of an option when it is behind the last. */
+static void say(struct spoken *spoken, enum findings_code code, size_t at, const char *first,
+                const char *second, const char *third) {
+    size_t number = at < spoken->n_words ? spoken->numbers[at] : spoken->reach->n_words;
     findings_add(spoken->findings, code,
-                 (findings_place){.file = "words", .line = 1, .column = (unsigned)word + 1},
-                 (const char *const[4]){first, second});
+                 (findings_place){.file = "words", .line = 1, .column = (unsigned)number + 1},
+                 (const char *const[4]){first, second, third});
+}
+
+/* ---- words ---- */
+
+static bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+
+/* Blanks and commas part words, but a comma between digits is a decimal one, to be told. */
+static bool parts(const char *text, size_t at) {
+    if (text[at] == ',')
+        return at == 0 || !is_digit(text[at - 1]) || !is_digit(text[at + 1]);
+    return text[at] == ' ' || text[at] == '\t';
+}
+
+static void part_word(struct spoken *spoken, size_t number) {
+    const char *text = spoken->reach->words[number];
+    size_t length = strlen(text);
+    for (size_t from = 0, to; from < length; from = to + 1) {
+        for (to = from; to < length && !parts(text, to);)
+            to++;
+        if (to == from)
+            continue;
+        spoken->numbers[spoken->n_words] = number;
+        spoken->words[spoken->n_words++] =
+            survey_copy(spoken->load.survey->storage, text + from, to - from);
+    }
+}
+
+/* False when memory ran out. */
+static bool part_words(struct spoken *spoken) {
+    struct survey_storage *storage = spoken->load.survey->storage;
+    size_t most = 1;
+    for (size_t i = 0; i < spoken->reach->n_words; i++)
+        most += strlen(spoken->reach->words[i]) / 2 + 1;
+    spoken->words = survey_take(storage, most, sizeof *spoken->words);
+    spoken->numbers = survey_take(storage, most, sizeof *spoken->numbers);
+    for (size_t i = 0; spoken->words && spoken->numbers && i < spoken->reach->n_words; i++)
+        part_word(spoken, i);
+    return !survey_storage_failed(storage);
 }
 
 /* ---- names ---- */
 
 /* Words `at` to `at + n` as one name: "timber" "floor" -> "timber floor". False when too long.
  */
-static bool join(const earshot_reach *reach, size_t at, size_t n, char out[SURVEY_WORD_SIZE]) {
+static bool join(const struct spoken *spoken, size_t at, size_t n, char out[SURVEY_WORD_SIZE]) {
     size_t length = 0;
     for (size_t i = 0; i < n; i++) {
-        size_t more = strlen(reach->words[at + i]);
+        size_t more = strlen(spoken->words[at + i]);
         if (length + more + 2 > SURVEY_WORD_SIZE)
             return false;
         if (i)
             out[length++] = ' ';
-        memcpy(out + length, reach->words[at + i], more);
+        memcpy(out + length, spoken->words[at + i], more);
         length += more;
     }
     out[length] = '\0';
@@ -86,20 +153,68 @@ static const char *environment_called(const struct spoken *spoken, const char *p
     return NULL;
 }
 
-/* Takes a name that is not a crossing: a radio, a mount, an environment. */
-static bool take_other(struct spoken *spoken, const char *plain) {
+static const char *type_called(const char *plain) {
+    size_t word = survey_find(plain, device_words, N_DEVICE_WORDS, sizeof *device_words);
+    return word < N_DEVICE_WORDS ? device_words[word].type : NULL;
+}
+
+/* Says so when `was` was said before and `now` is another. */
+static void second(struct spoken *spoken, size_t at, const char *what, const char *now,
+                   const char *was) {
+    if (was && strcmp(now, was) != 0)
+        say(spoken, FINDINGS_SAID_TWICE, at, now, what, was);
+}
+
+static void take_mount(struct spoken *spoken, size_t at, size_t mount) {
+    const survey_mount *mounts = spoken->load.survey->mounts;
+    bool said = spoken->mount != EARSHOT_NONE;
+    second(spoken, at, "mount", mounts[mount].name, said ? mounts[spoken->mount].name : NULL);
+    spoken->mount = mount;
+}
+
+static bool same_band(double mhz, double other_mhz) {
+    return fabs(mhz - other_mhz) < band_reach * other_mhz;
+}
+
+/* A radio and a band must go together, in whatever order they come. */
+static void take_radio(struct spoken *spoken, size_t at, size_t radio) {
+    const survey_radio *radios = spoken->load.survey->radios;
+    bool said = spoken->radio != EARSHOT_NONE;
+    second(spoken, at, "radio", radios[radio].name, said ? radios[spoken->radio].name : NULL);
+    if (!said && spoken->band && !same_band(radios[radio].freq_mhz, spoken->band_mhz))
+        second(spoken, at, "radio", radios[radio].name, spoken->band);
+    spoken->radio = radio;
+}
+
+static void take_band(struct spoken *spoken, size_t at, double band_mhz, const char *word) {
+    const survey_radio *radios = spoken->load.survey->radios;
+    if (spoken->radio != EARSHOT_NONE && !same_band(radios[spoken->radio].freq_mhz, band_mhz))
+        second(spoken, at, "radio", word, radios[spoken->radio].name);
+    else if (spoken->band && !same_band(spoken->band_mhz, band_mhz))
+        second(spoken, at, "radio", word, spoken->band);
+    spoken->band_mhz = band_mhz;
+    spoken->band = word;
+}
+
+/* Takes a name that is not a crossing: a radio, a mount, an environment, a type of device. */
+static bool take_other(struct spoken *spoken, size_t at, const char *plain) {
     const earshot_survey *survey = spoken->load.survey;
     size_t radio = survey_find(plain, survey->radios, survey->n_radios, sizeof *survey->radios);
     size_t mount = survey_find(plain, survey->mounts, survey->n_mounts, sizeof *survey->mounts);
-    const char *environment = environment_called(spoken, plain);
-    if (radio < survey->n_radios)
-        spoken->radio = radio;
-    else if (mount < survey->n_mounts)
-        spoken->mount = mount;
-    else if (environment)
+    const char *environment = environment_called(spoken, plain), *type = type_called(plain);
+    if (radio < survey->n_radios) {
+        take_radio(spoken, at, radio);
+    } else if (mount < survey->n_mounts) {
+        take_mount(spoken, at, mount);
+    } else if (environment) {
+        second(spoken, at, "environment", environment, spoken->environment);
         spoken->environment = environment;
-    else
+    } else if (type) {
+        second(spoken, at, "kind of device", type, spoken->type);
+        spoken->type = type;
+    } else {
         return false;
+    }
     return true;
 }
 
@@ -108,13 +223,13 @@ static bool take_other(struct spoken *spoken, const char *plain) {
 static size_t take_name(struct spoken *spoken, size_t at, unsigned times) {
     char name[SURVEY_WORD_SIZE], plain[SURVEY_WORD_SIZE];
     for (size_t n = LONGEST_NAME; n > 0; n--) {
-        if (at + n > spoken->reach->n_words || !join(spoken->reach, at, n, name))
+        if (at + n > spoken->n_words || !join(spoken, at, n, name))
             continue;
         size_t construction = survey_pick(spoken->load.survey, name, strlen(name));
         survey_plain_word(plain, name, strlen(name));
         if (construction != EARSHOT_NONE)
             add_crossing(spoken, construction, times);
-        else if (times != 1 || !take_other(spoken, plain))
+        else if (times != 1 || !take_other(spoken, at, plain))
             continue;
         return n;
     }
@@ -124,10 +239,12 @@ static size_t take_name(struct spoken *spoken, size_t at, unsigned times) {
 static void say_unknown(struct spoken *spoken, size_t at) {
     const earshot_survey *survey = spoken->load.survey;
     const survey_rows *places = &spoken->load.tables[SURVEY_TABLE_ENVIRONMENTS];
-    size_t most = survey->n_names + survey->n_radios + survey->n_mounts + places->n, n = 0;
+    size_t most = survey->n_names + survey->n_radios + survey->n_mounts + places->n +
+                  N_DEVICE_WORDS,
+           n = 0;
     const char **names = survey_take(survey->storage, most + 1, sizeof *names);
     char plain[SURVEY_WORD_SIZE], hint[SURVEY_HINT_SIZE];
-    const char *word = spoken->reach->words[at];
+    const char *word = spoken->words[at];
     if (!names)
         return;
     for (size_t i = 0; i < survey->n_names; i++)
@@ -138,60 +255,46 @@ static void say_unknown(struct spoken *spoken, size_t at) {
         names[n++] = survey->mounts[i].name;
     for (size_t i = 0; i < places->n; i++)
         names[n++] = survey_string(&places->rows[i], COLUMN_ENVIRONMENTS_ENVIRONMENT);
+    for (size_t i = 0; i < N_DEVICE_WORDS; i++)
+        names[n++] = device_words[i].word;
     survey_plain_word(plain, word, strlen(word));
     survey_hint(hint, plain, names, n, sizeof *names);
-    say(spoken, FINDINGS_WORD_UNKNOWN, at, word, hint);
+    say(spoken, FINDINGS_WORD_UNKNOWN, at, word, hint, NULL);
 }
 
 /* ---- numbers ---- */
 
-/* The number at the beginning of a word, and what follows it; false when there is none. */
-static bool split_number(const char *word, double *number, const char **rest) {
-    static const char *const spelled[] = {"", "one", "two", "three", "four", "five", "six"};
-    size_t length = strspn(word, "0123456789."), count = 1;
-    while (count < sizeof spelled / sizeof *spelled && strcmp(word, spelled[count]) != 0)
-        count++;
-    if (count < sizeof spelled / sizeof *spelled) {
-        *number = (double)count;
-        *rest = "";
-        return true;
-    }
-    *rest = word + length;
-    return length && text_read_number(word, length, '.', number) == TEXT_NUMBER_OK;
+static void note_measure(struct spoken *spoken, enum survey_measure measure) {
+    spoken->feet |= measure == SURVEY_FEET;
+    spoken->meters |= measure == SURVEY_METRIC;
 }
 
-static bool unit_of(const struct spoken *spoken, const char *word, double *meters) {
-    size_t unit = survey_find(word, units, N_UNITS, sizeof *units);
-    if (unit == N_UNITS)
-        return false;
-    *meters = units[unit].meters > 0 ? units[unit].meters : spoken->load.pace_m;
-    return true;
-}
-
-static void take_length(struct spoken *spoken, size_t at, double length_m) {
+/* A length at word `at`, "12m" or "12" "m"; returns the words taken, 0 when there is none. */
+static size_t take_length(struct spoken *spoken, size_t at) {
+    survey_length length;
+    char said[SURVEY_WORD_SIZE];
+    size_t taken = survey_read_length(spoken->words + at, spoken->n_words - at,
+                                      spoken->load.pace_m, &length);
+    if (!taken)
+        return 0;
+    if (!join(spoken, at, taken, said))
+        said[0] = '\0';
     if (!isnan(spoken->length_m))
-        say(spoken, FINDINGS_LENGTH_TWICE, at, spoken->reach->words[at], NULL);
-    else if (length_m > farthest_m)
-        say(spoken, FINDINGS_LENGTH_TOO_FAR, at, spoken->reach->words[at], NULL);
-    else
-        spoken->length_m = length_m;
-}
-
-/* A length in one word: "500m". */
-static bool length_of(const struct spoken *spoken, const char *word, double *length_m) {
-    double number, meters;
-    const char *rest;
-    if (!split_number(word, &number, &rest) || !unit_of(spoken, rest, &meters))
-        return false;
-    *length_m = number * meters;
-    return true;
+        say(spoken, FINDINGS_LENGTH_TWICE, at, said, NULL, NULL);
+    else if (!(length.length_m > 0))
+        say(spoken, FINDINGS_LENGTH_NONE, at, said, NULL, NULL);
+    else if (length.length_m > farthest_m)
+        say(spoken, FINDINGS_LENGTH_TOO_FAR, at, said, NULL, NULL);
+    spoken->length_m = length.length_m;
+    note_measure(spoken, length.measure);
+    return taken;
 }
 
 /* The radio whose band a number names, "868" or "433"; n_radios when there is none. */
 static size_t radio_near(const earshot_survey *survey, double band_mhz) {
     double nearest = band_reach;
     size_t found = survey->n_radios;
-    for (size_t i = 0; i < survey->n_radios; i++) {
+    for (size_t i = 0; band_mhz > 0 && i < survey->n_radios; i++) {
         double apart = fabs(survey->radios[i].freq_mhz - band_mhz) / band_mhz;
         if (apart < nearest) {
             nearest = apart;
@@ -203,55 +306,57 @@ static size_t radio_near(const earshot_survey *survey, double band_mhz) {
 
 /* What to say of a number that is no length, count or band. */
 static void say_number(struct spoken *spoken, size_t at) {
-    const char *word = spoken->reach->words[at];
+    const char *word = spoken->words[at];
     bool comma = strchr(word, ',') != NULL;
-    say(spoken, comma ? FINDINGS_WORD_COMMA : FINDINGS_NUMBER_WITHOUT_UNIT, at, word, NULL);
+    say(spoken, comma ? FINDINGS_WORD_COMMA : FINDINGS_NUMBER_WITHOUT_UNIT, at, word, NULL,
+        NULL);
 }
 
-/* A number at word `at`: "12m", "12" "m", "2" "brick", "2x" "brick", "868". Returns the words
- * taken. */
+/* Whether the word says megahertz. */
+static bool is_mhz(const char *word) {
+    char plain[SURVEY_WORD_SIZE];
+    survey_plain_word(plain, word, strlen(word));
+    return strcmp(plain, "mhz") == 0;
+}
+
+/* A number at word `at` that is no length: "2" "brick", "2x" "brick", "868", "868" "MHz".
+ * Returns the words taken. */
 static size_t take_number(struct spoken *spoken, size_t at, double number, const char *rest) {
-    const earshot_reach *reach = spoken->reach;
-    bool more = at + 1 < reach->n_words;
-    double meters, length_m;
-    if (length_of(spoken, reach->words[at], &length_m)) {
-        take_length(spoken, at, length_m);
-        return 1;
-    }
-    if (!*rest && more && unit_of(spoken, reach->words[at + 1], &meters)) {
-        take_length(spoken, at, number * meters);
-        return 2;
-    }
+    bool more = at + 1 < spoken->n_words;
     bool counts = (!*rest || strcmp(rest, "x") == 0) && number == floor(number) &&
                   number >= 1 && number <= MOST_OF_A_KIND;
     size_t taken = counts && more ? take_name(spoken, at + 1, (unsigned)number) : 0;
-    size_t radio = radio_near(spoken->load.survey, number);
-    if (!taken && !*rest && radio < spoken->load.survey->n_radios)
-        spoken->radio = radio;
-    else if (!taken)
+    if (taken)
+        return 1 + taken;
+    bool unit = !*rest && more && is_mhz(spoken->words[at + 1]);
+    if ((!*rest || is_mhz(rest)) &&
+        radio_near(spoken->load.survey, number) < spoken->load.survey->n_radios)
+        take_band(spoken, at, number, spoken->words[at]);
+    else
         say_number(spoken, at);
-    return 1 + taken;
+    return unit ? 2 : 1;
 }
 
 static void take_words(struct spoken *spoken) {
-    const earshot_reach *reach = spoken->reach;
-    for (size_t at = 0; at < reach->n_words;) {
+    for (size_t at = 0; at < spoken->n_words;) {
         double number;
         const char *rest;
         size_t taken = take_name(spoken, at, 1);
-        if (!taken && split_number(reach->words[at], &number, &rest))
+        if (!taken)
+            taken = take_length(spoken, at);
+        if (!taken && survey_split_number(spoken->words[at], &number, &rest))
             taken = take_number(spoken, at, number, rest);
         if (!taken)
             say_unknown(spoken, at);
         at += taken ? taken : 1;
     }
     if (isnan(spoken->length_m))
-        say(spoken, FINDINGS_NO_LENGTH, reach->n_words, NULL, NULL);
+        say(spoken, FINDINGS_NO_LENGTH, spoken->n_words, NULL, NULL, NULL);
 }
 
 /* ---- options ---- */
 
-static void take_mount(struct spoken *spoken) {
+static void take_mount_option(struct spoken *spoken) {
     const earshot_survey *survey = spoken->load.survey;
     char plain[SURVEY_WORD_SIZE], hint[SURVEY_HINT_SIZE];
     const char *mount = spoken->reach->mount;
@@ -260,46 +365,72 @@ static void take_mount(struct spoken *spoken) {
     survey_plain_word(plain, mount, strlen(mount));
     size_t found = survey_find(plain, survey->mounts, survey->n_mounts, sizeof *survey->mounts);
     if (found < survey->n_mounts) {
-        spoken->mount = found;
+        take_mount(spoken, spoken->n_words, found);
         return;
     }
     survey_hint(hint, plain, survey->mounts, survey->n_mounts, sizeof *survey->mounts);
-    say(spoken, FINDINGS_MOUNT_UNKNOWN, spoken->reach->n_words, mount, hint);
+    say(spoken, FINDINGS_MOUNT_UNKNOWN, spoken->n_words, mount, hint, NULL);
 }
 
 static void take_rated_range(struct spoken *spoken) {
     const char *claim = spoken->reach->rated_range;
+    survey_length length;
     if (!claim)
         return;
-    if (!length_of(spoken, claim, &spoken->rated_range_m) || spoken->rated_range_m < 1 ||
-        spoken->rated_range_m > farthest_claim_m)
-        say(spoken, FINDINGS_CLAIM_UNREADABLE, spoken->reach->n_words, claim, NULL);
-}
-
-static void take_band(struct spoken *spoken) {
-    const earshot_survey *survey = spoken->load.survey;
-    double band_mhz = spoken->reach->band_mhz;
-    char band[TEXT_NUMBER_SIZE], hint[SURVEY_HINT_SIZE];
-    if (band_mhz <= 0)
-        return;
-    size_t found = radio_near(survey, band_mhz);
-    if (found < survey->n_radios) {
-        spoken->radio = found;
+    if (!survey_read_length(&claim, 1, spoken->load.pace_m, &length) || length.length_m < 1 ||
+        length.length_m > farthest_claim_m) {
+        say(spoken, FINDINGS_CLAIM_UNREADABLE, spoken->n_words, claim, NULL, NULL);
         return;
     }
-    text_write_number(band, band_mhz);
+    spoken->rated_range_m = length.length_m;
+    note_measure(spoken, length.measure);
+}
+
+static void take_band_option(struct spoken *spoken) {
+    struct survey_storage *storage = spoken->load.survey->storage;
+    const earshot_survey *survey = spoken->load.survey;
+    double band_mhz = spoken->reach->band_mhz;
+    char number[TEXT_NUMBER_SIZE], hint[SURVEY_HINT_SIZE];
+    if (band_mhz <= 0)
+        return;
+    text_write_number(number, band_mhz);
+    const char *band = survey_copy(storage, number, strlen(number));
+    if (radio_near(survey, band_mhz) < survey->n_radios) {
+        take_band(spoken, spoken->n_words, band_mhz, band ? band : "");
+        return;
+    }
     survey_hint(hint, "", survey->radios, survey->n_radios, sizeof *survey->radios);
-    say(spoken, FINDINGS_BAND_UNKNOWN, spoken->reach->n_words, band, hint);
+    say(spoken, FINDINGS_BAND_UNKNOWN, spoken->n_words, number, hint, NULL);
+}
+
+/* The radio of the band; where nothing was said, one that is usual where people measure so. */
+static void choose_radio(struct spoken *spoken) {
+    const earshot_survey *survey = spoken->load.survey;
+    if (spoken->radio != EARSHOT_NONE)
+        return;
+    bool feet = spoken->feet && !spoken->meters;
+    double band_mhz = spoken->band ? spoken->band_mhz : feet ? feet_band_mhz : NAN;
+    size_t radio = radio_near(survey, band_mhz);
+    bool near = radio < survey->n_radios;
+    spoken->radio = near ? radio : 0;
+    if (!spoken->band)
+        say(spoken, FINDINGS_RADIO_ASSUMED, spoken->n_words, survey->radios[spoken->radio].name,
+            near ? "of a band that is usual where people measure in feet"
+                 : "the first of the radios table",
+            NULL);
 }
 
 /* What was said, word by word; false when something was not understood. */
 static bool take_all(struct spoken *spoken) {
     size_t errors_before = earshot_findings_errors(spoken->findings);
     take_words(spoken);
-    take_mount(spoken);
+    take_mount_option(spoken);
     take_rated_range(spoken);
-    take_band(spoken);
-    return earshot_findings_errors(spoken->findings) == errors_before;
+    take_band_option(spoken);
+    if (earshot_findings_errors(spoken->findings) != errors_before)
+        return false;
+    choose_radio(spoken);
+    return true;
 }
 
 /* ---- tables ---- */
@@ -333,14 +464,16 @@ static void write_devices(const struct spoken *spoken, earshot_text *out) {
     const earshot_survey *survey = spoken->load.survey;
     const char *radio =
         spoken->rated_range_m > 0 ? "by rated range" : radio_in_use(spoken)->name;
-    text_add(out, "device,role,radio,mount\nsensor,sensor,");
+    text_add(out, "device,role,radio,type,mount\nsensor,sensor,");
     add_quoted(out, radio);
+    text_add(out, ",");
+    text_add(out, spoken->type ? spoken->type : "");
     text_add(out, ",");
     if (spoken->mount != EARSHOT_NONE)
         add_quoted(out, survey->mounts[spoken->mount].name);
     text_add(out, "\nreceiver,receiver,");
     add_quoted(out, radio);
-    text_add(out, ",\n");
+    text_add(out, ",,\n");
 }
 
 static void write_path(const struct spoken *spoken, earshot_text *out) {
@@ -456,6 +589,7 @@ enum earshot_status earshot_survey_new(const earshot_reach *reach, const earshot
     struct spoken spoken = {.findings = findings,
                             .reach = reach,
                             .length_m = NAN,
+                            .radio = EARSHOT_NONE,
                             .mount = EARSHOT_NONE,
                             .crossings = earshot_text_new()};
     if (!spoken.crossings || !read_names(&spoken, tables, n_tables)) {
@@ -463,7 +597,9 @@ enum earshot_status earshot_survey_new(const earshot_reach *reach, const earshot
         return EARSHOT_NO_MEMORY;
     }
     enum earshot_status status = EARSHOT_INVALID;
-    if (spoken.materials_at_fault) /* a word may be unknown for that reason alone */
+    if (!part_words(&spoken))
+        status = EARSHOT_NO_MEMORY;
+    else if (spoken.materials_at_fault) /* a word may be unknown for that reason alone */
         status = earshot_materials_load(tables, n_tables, findings, out);
     else if (take_all(&spoken))
         status = make_survey(&spoken, tables, n_tables, out);
