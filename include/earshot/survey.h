@@ -102,4 +102,10 @@ size_t earshot_survey_devices(const earshot_survey *survey);
 const char *earshot_survey_device(const earshot_survey *survey, size_t row);
 size_t earshot_survey_find(const earshot_survey *survey, const char *device);
 
+/* The devices that `length` bytes of `word` may mean: the one of that name, else all of that
+ * zone number or label (ASCII case ignored). Writes the first `capacity` rows, returns how many
+ * there are. */
+size_t earshot_survey_meant(const earshot_survey *survey, const char *word, size_t length,
+                            size_t *rows, size_t capacity);
+
 #endif

@@ -11,7 +11,8 @@
 enum { ALL, LINK, JSON, CSV, STRICT, ALL_FAULTS, MATERIALS, OUT, N_OPTIONS };
 static const cli_option options[N_OPTIONS] = {
     [ALL] = {"--all", NULL, "the whole table, and all notes"},
-    [LINK] = {"--link", "DEVICE[:LISTENER]", "where the signal goes on one link"},
+    [LINK] = {"--link", "DEVICE[:LISTENER]",
+              "where the signal goes on one link; a name, a zone or a label"},
     [JSON] = {"--json", NULL, "everything, for programs"},
     [CSV] = {"--csv", NULL, "a row for each link, for a spreadsheet"},
     [STRICT] = {"--strict", NULL, "end with 1 when a zone is not firm"},
@@ -67,14 +68,6 @@ static enum cli_exit refuse(const struct run *run) {
 
 /* ---- --link ---- */
 
-static size_t find_device(const earshot_survey *survey, const char *name, size_t length) {
-    size_t n = earshot_survey_devices(survey), row = 0;
-    while (row < n && (strlen(earshot_survey_device(survey, row)) != length ||
-                       strncmp(earshot_survey_device(survey, row), name, length) != 0))
-        row++;
-    return row < n ? row : EARSHOT_NONE;
-}
-
 static enum cli_exit say_no_device(const earshot_survey *survey, const char *name) {
     size_t n = earshot_survey_devices(survey), near;
     const char **names = calloc(n + 1, sizeof *names);
@@ -86,6 +79,46 @@ static enum cli_exit say_no_device(const earshot_survey *survey, const char *nam
                  names[near]);
     free(names);
     return cli_misuse(&cli_verb_check, name, sentence);
+}
+
+enum { MOST_MEANT = 6 };
+
+/* "may be 'a', 'b' or 'c' here; give the device's name". */
+static enum cli_exit say_several(const earshot_survey *survey, const char *name,
+                                 const size_t *rows, size_t n) {
+    earshot_text *text = earshot_text_new();
+    size_t shown = n < MOST_MEANT ? n : MOST_MEANT;
+    if (!text)
+        return cli_status(EARSHOT_NO_MEMORY);
+    text_add(text, "may be ");
+    for (size_t i = 0; i < shown; i++) {
+        text_add(text, i == 0 ? "'" : i + 1 == n ? " or '" : ", '");
+        text_add_in_line(text, earshot_survey_device(survey, rows[i]));
+        text_add(text, "'");
+    }
+    text_add(text, shown < n ? " and more here; give the device's name"
+                             : " here; give the device's name");
+    enum cli_exit result = cli_misuse(&cli_verb_check, name, earshot_text_data(text));
+    earshot_text_free(text);
+    return result;
+}
+
+/* The device that is called by its name, its zone number or its label. */
+static enum cli_exit find_device(const earshot_survey *survey, const char *name, size_t length,
+                                 size_t *row) {
+    size_t rows[MOST_MEANT];
+    size_t n = earshot_survey_meant(survey, name, length, rows, MOST_MEANT);
+    char *said = n == 1 ? NULL : calloc(length + 1, 1);
+    if (n != 1 && !said)
+        return cli_status(EARSHOT_NO_MEMORY);
+    enum cli_exit result = CLI_DONE;
+    if (n == 1)
+        *row = rows[0];
+    else
+        result = n ? say_several(survey, memcpy(said, name, length), rows, n)
+                   : say_no_device(survey, memcpy(said, name, length));
+    free(said);
+    return result;
 }
 
 /* The link from a device to a listener; to the one that hears it best when none is named. */
@@ -113,20 +146,26 @@ static bool find_link(const struct run *run, size_t device, size_t listener,
     return found;
 }
 
-static enum cli_exit write_link(struct run *run) {
+/* DEVICE or DEVICE:LISTENER; a whole that is a device is one, whatever colons are in it. */
+static enum cli_exit find_ends(const struct run *run, size_t *device, size_t *listener) {
     const char *name = run->words->option[LINK], *colon = strrchr(name, ':');
-    size_t device = find_device(run->survey, name, strlen(name)), listener = EARSHOT_NONE;
+    size_t row;
+    if (!colon || earshot_survey_meant(run->survey, name, strlen(name), &row, 1))
+        return find_device(run->survey, name, strlen(name), device);
+    enum cli_exit result = find_device(run->survey, name, (size_t)(colon - name), device);
+    return result == CLI_DONE ? find_device(run->survey, colon + 1, strlen(colon + 1), listener)
+                              : result;
+}
+
+static enum cli_exit write_link(struct run *run) {
+    size_t device = EARSHOT_NONE, listener = EARSHOT_NONE;
     earshot_link link;
-    if (device == EARSHOT_NONE && colon) {
-        device = find_device(run->survey, name, (size_t)(colon - name));
-        listener = find_device(run->survey, colon + 1, strlen(colon + 1));
-        if (listener == EARSHOT_NONE)
-            return say_no_device(run->survey, colon + 1);
-    }
-    if (device == EARSHOT_NONE)
-        return say_no_device(run->survey, name);
+    enum cli_exit result = find_ends(run, &device, &listener);
+    if (result != CLI_DONE)
+        return result;
     if (!find_link(run, device, listener, &link))
-        return cli_misuse(&cli_verb_check, name, "is no link: nothing hears it there");
+        return cli_misuse(&cli_verb_check, run->words->option[LINK],
+                          "is no link: nothing hears it there");
     return cli_status(
         earshot_ledger_write(run->survey, run->belief, &link, form_of(run->words), run->text));
 }

@@ -2,7 +2,8 @@
 /* advice.c - the likeliest cause of a weak link, and the cheapest thing to try.
  *
  * Rules of thumb (common practice, no source). A link whose mean holds, or of which too little
- * is known, wants a reading, not a drill, unless its mount alone takes 10 dB. A link that is
+ * is known, wants a reading, not a drill, unless its mount alone takes 10 dB; where it has one
+ * that this prediction does not count, that reading is what to go by. A link that is
  * short wants its mount mended if that takes 3 dB or more; then half a wavelength along the
  * wall, which can find 6 dB in a fade; then a place whose way misses a crossing that takes more
  * than is short; and then a moved receiver or a repeater.
@@ -62,6 +63,15 @@ static bool missing(const earshot_link *link, const earshot_prediction *predicti
     return advice->step != PLANNING_NOTHING;
 }
 
+/* Whether anything was read or counted on this link. */
+static bool was_read(const earshot_survey *survey, const earshot_link *link) {
+    for (size_t i = 0; i < survey->n_readings; i++)
+        if (survey->readings[i].device == link->device &&
+            survey->readings[i].heard_at == link->listener)
+            return true;
+    return false;
+}
+
 planning_advice planning_advise(const earshot_survey *survey, const earshot_belief *belief,
                                 const earshot_link *link, const earshot_prediction *prediction,
                                 const earshot_part *parts, size_t n_parts) {
@@ -76,7 +86,10 @@ planning_advice planning_advise(const earshot_survey *survey, const earshot_beli
     if (mount_db >= (advice.by_doubt ? bad_mount_db : mount_worth_db)) {
         advice.step = PLANNING_REMOUNT;
         advice.gain_db = mount_db;
-    } else if (advice.by_doubt) {
+    } else if (advice.by_doubt && was_read(survey, link) &&
+               prediction->basis == EARSHOT_PREDICTED) {
+        advice.step = PLANNING_TRUST;
+    } else if (advice.by_doubt && !was_read(survey, link)) {
         advice.step = PLANNING_READ;
         advice.left_sd_db = calibration_read_sd_db(belief, prediction->margin_sd_db);
     } else if (short_db <= slide_gain_db) {

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* check_plain.c - the whole survey for a person: one sentence first, then what needs doing.
  *
- * Life safety comes first, then the zones that are shortest. When more than a third of the
+ * Where walls are missing the sentence begins with that, for all else hangs on it. Life safety
+ * comes first, then the zones that are shortest. When more than a third of the
  * zones are thin the tool knows too little, and opens with the answers that would settle most
  * of them.
  */
@@ -53,12 +54,49 @@ static void write_fate(const report_survey *gathered, const report_zone *zone,
     text_add(out, ".");
 }
 
+/* Zones that guard life and are firm on nothing but a prediction. */
+static size_t count_untested(const report_survey *gathered) {
+    size_t n = 0;
+    for (size_t i = 0; i < gathered->n_zones; i++)
+        n +=
+            report_untested(&gathered->zones[i].zone.link, &gathered->zones[i].zone.prediction);
+    return n;
+}
+
+/* Whether walls should be drawn, none is, and some zone is judged by the plan all the same. */
+static bool lacks_walls(const report_survey *gathered) {
+    const earshot_survey *survey = gathered->survey;
+    if (!survey->environment.walls_drawn || survey->n_walls)
+        return false;
+    for (size_t i = 0; i < gathered->n_zones; i++) {
+        const earshot_zone *zone = &gathered->zones[i].zone;
+        if (zone->link.path == EARSHOT_NONE && !isnan(zone->prediction.distance_m))
+            return true;
+    }
+    return false;
+}
+
+static void write_untested(size_t n, earshot_text *out) {
+    if (n == 0)
+        return;
+    text_add(out, ", ");
+    text_add_count(out, n);
+    text_add(out, n == 1
+                      ? " of them guarding life and only predicted: test it on its fixing"
+                      : " of them guarding life and only predicted: test each on its fixing");
+}
+
 static void write_sentence(const report_survey *gathered, const report_zone *const *weak,
                            size_t n_weak, earshot_text *out) {
+    if (lacks_walls(gathered))
+        text_add(out,
+                 "No wall is drawn, so what is placed by coordinates counts as in the open: ");
     text_add_count(out, gathered->count[EARSHOT_FIRM]);
     text_add(out, " of ");
     text_add_count(out, gathered->n_zones);
-    text_add(out, gathered->n_zones == 1 ? " zone firm." : " zones firm.");
+    text_add(out, gathered->n_zones == 1 ? " zone firm" : " zones firm");
+    write_untested(count_untested(gathered), out);
+    text_add(out, ".");
     size_t named = n_weak <= MOST_NAMED ? n_weak : MOST_NAMED - 1;
     for (size_t i = 0; i < named; i++)
         write_fate(gathered, weak[i], out);
@@ -87,8 +125,7 @@ static void write_weak(const report_survey *gathered, const report_zone *zone,
     if (zone->link != EARSHOT_NONE && !isnan(prediction->spare_db)) {
         text_add(out, ", ");
         report_spare(out, prediction->spare_db);
-        text_add(out, ", give or take ");
-        text_add_fixed(out, prediction->margin_sd_db, 0);
+        report_doubt(out, prediction->margin_sd_db);
     }
     text_add(out, "; ");
     report_cause(out, &zone->advice, parts);

@@ -114,12 +114,14 @@ static void head(const earshot_survey *survey, const earshot_link *link,
     text_add_in_line(out, report_name(&survey->devices[link->listener]));
     text_add(out, ": ");
     text_add(out, report_verdict(prediction->verdict));
+    if (report_untested(link, prediction))
+        text_add(out, " (predicted: test it on its fixing)");
     if (!isnan(prediction->spare_db)) {
         text_add(out, ", ");
         report_db(out, fabs(prediction->spare_db));
         text_add(out, prediction->spare_db < 0 ? " dB short" : " dB to spare");
         text_add(out, ", give or take ");
-        report_db(out, prediction->margin_sd_db);
+        report_db(out, fmax(prediction->margin_sd_db, 1));
         text_add(out, "; ");
         report_db(out, prediction->distance_m);
         text_add(out, " m away");
@@ -206,16 +208,34 @@ static const double worst_tenth_sd = 1.281551566; /* normal distribution */
 static const double h_per_year = 24 * 365.25;
 static const double least_chance = 1e-4; /* nothing here is known better */
 
+static double lost_per_year(const earshot_survey *survey, const earshot_link *link,
+                            double margin_db) {
+    engine_traffic traffic = engine_traffic_of(survey, link, margin_db);
+    return engine_false_losses_per_h(&traffic) * h_per_year;
+}
+
+/* False losses are most where a link is heard now and then: one that is hardly heard at all
+ * loses supervision once and stays lost. So the worst tenth is not at its least margin, and the
+ * most between that and the middle is taken, a step of a decibel being fine enough. */
+static double most_lost_per_year(const earshot_survey *survey, const earshot_link *link,
+                                 double least_db, double middle_db) {
+    double most = lost_per_year(survey, link, least_db);
+    for (double margin_db = middle_db; margin_db > least_db; margin_db -= 1)
+        most = fmax(most, lost_per_year(survey, link, margin_db));
+    return most;
+}
+
 static struct years years_of(const earshot_survey *survey, const earshot_link *link,
                              const earshot_prediction *prediction) {
-    engine_traffic median = engine_traffic_of(survey, link, prediction->margin_db);
-    engine_traffic worst = engine_traffic_of(
-        survey, link, prediction->margin_db - worst_tenth_sd * prediction->margin_sd_db);
-    return (struct years){.missed = fmax(engine_missed_alarm(&median), least_chance),
+    double middle_db = prediction->margin_db;
+    double least_db = middle_db - worst_tenth_sd * prediction->margin_sd_db;
+    engine_traffic middle = engine_traffic_of(survey, link, middle_db);
+    engine_traffic worst = engine_traffic_of(survey, link, least_db);
+    return (struct years){.missed = fmax(engine_missed_alarm(&middle), least_chance),
                           .missed_worst = fmax(engine_missed_alarm(&worst), least_chance),
-                          .lost_per_year = engine_false_losses_per_h(&median) * h_per_year,
+                          .lost_per_year = lost_per_year(survey, link, middle_db),
                           .lost_per_year_worst =
-                              engine_false_losses_per_h(&worst) * h_per_year};
+                              most_lost_per_year(survey, link, least_db, middle_db)};
 }
 
 static void write_one_in(double chance, earshot_text *out) {
@@ -299,6 +319,11 @@ static void write_plain(const earshot_survey *survey, const earshot_belief *beli
     doubt(belief, parts, n_parts, out);
     write_opinion(second_opinion_db(survey, link, prediction, parts, n_parts), out);
     write_years(survey, link, prediction, out);
+    if (link->life_safety) {
+        text_add(out, "  Life safety: ");
+        text_add(out, report_life_safety);
+        text_add(out, ".\n");
+    }
     write_sources(&sources, out);
 }
 

@@ -39,6 +39,11 @@ const char *const report_life_safety =
     "a prediction is no sign-off; test it on its final fixing, local codes and the maker's "
     "instructions decide";
 
+bool report_untested(const earshot_link *link, const earshot_prediction *prediction) {
+    return link->life_safety && prediction->verdict == EARSHOT_FIRM &&
+           prediction->basis == EARSHOT_PREDICTED;
+}
+
 /* "steel-door (front door)": what it is built of first, for that is what can be doubted. */
 static void part_name(earshot_text *out, const earshot_part *part) {
     if (part->kind == EARSHOT_DISTANCE) {
@@ -99,6 +104,9 @@ void report_try(earshot_text *out, const planning_advice *advice, const earshot_
     case PLANNING_READ:
         text_add(out, "read it in place: that leaves give or take ");
         text_add_fixed(out, fmax(advice->left_sd_db, 1), 0);
+        return;
+    case PLANNING_TRUST:
+        text_add(out, "go by the reading it has, which says more than this prediction");
         return;
     case PLANNING_SLIDE:
         text_add(out, "slide it ");

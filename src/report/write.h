@@ -46,6 +46,8 @@ void report_doubt(earshot_text *out, double sd_db);
 /* What is said of everything that guards life, whatever was predicted: no first letter, no full
  * stop. */
 extern const char *const report_life_safety;
+/* Whether a link guards life and is firm by prediction alone. */
+bool report_untested(const earshot_link *link, const earshot_prediction *prediction);
 void report_cause(earshot_text *out, const planning_advice *advice, const earshot_part *parts);
 void report_try(earshot_text *out, const planning_advice *advice, const earshot_part *parts);
 void report_question(earshot_text *out, const earshot_survey *survey,

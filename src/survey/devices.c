@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "rows.h"
+#include "text.h"
 
 /* Heights by where on a body they are, m; under the ceiling. Common practice, no source. */
 static const double ankle_m = 0.15, switch_m = 1.1, head_m = 1.8, under_ceiling_m = 0.1;
@@ -303,4 +304,41 @@ void survey_build_spots(survey_load *load) {
             .near_metal = survey_get(row, COLUMN_SPOTS_NEAR_METAL)->choice == 0,
             .reachable_by_intruder = survey_get(row, COLUMN_SPOTS_REACHABLE)->choice == 0};
     }
+}
+
+/* ---- what people call a device ---- */
+
+static char lower(char c) {
+    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
+}
+
+static bool same_word(const char *name, const char *word, size_t length, bool any_case) {
+    size_t i = 0;
+    while (i < length && name[i] &&
+           (name[i] == word[i] || (any_case && lower(name[i]) == lower(word[i]))))
+        i++;
+    return i == length && !name[i];
+}
+
+static bool is_zone(const survey_device *device, const char *word, size_t length) {
+    double zone;
+    return device->zone && text_read_number(word, length, '.', &zone) == TEXT_NUMBER_OK &&
+           zone == device->zone;
+}
+
+size_t earshot_survey_meant(const earshot_survey *survey, const char *word, size_t length,
+                            size_t *rows, size_t capacity) {
+    size_t n = 0;
+    for (int by_name = 1; by_name >= 0 && n == 0; by_name--)
+        for (size_t i = 0; i < survey->n_devices; i++) {
+            const survey_device *device = &survey->devices[i];
+            if (by_name ? !same_word(device->name, word, length, false)
+                        : !is_zone(device, word, length) &&
+                              !(length && same_word(device->label, word, length, true)))
+                continue;
+            if (n < capacity)
+                rows[n] = i;
+            n++;
+        }
+    return n;
 }

@@ -5,6 +5,7 @@
 #include "planning.h"
 
 #include <criterion/criterion.h>
+#include <string.h>
 
 static const earshot_part first_meter = {
     EARSHOT_FIRST_METER, "first meter", NULL, 31.2, 0, "x"};
@@ -161,4 +162,42 @@ Test(advice, a_reading_leaves_this_much) {
     cr_expect_eq(advice.step, PLANNING_NOTHING);
     cr_expect_eq(advice.cause, EARSHOT_NONE);
     house_close(&house);
+}
+
+/* Once a link has been read it is not to be read again: while the prediction does not count the
+ * reading, that is what to go by; after that the next thing to try is half a wavelength. */
+Test(advice, what_was_read_is_not_read_again) {
+    static const struct {
+        const char *readings;
+        enum earshot_basis basis;
+        enum planning_step step;
+    } rows[] = {
+        {"", EARSHOT_PREDICTED, PLANNING_READ},
+        {"p,other,-70,\n", EARSHOT_PREDICTED, PLANNING_READ},
+        {"p,s,-70,\n", EARSHOT_PREDICTED, PLANNING_TRUST},
+        {"p,s,none,\n", EARSHOT_PREDICTED, PLANNING_TRUST},
+        {"p,s,-70,\n", EARSHOT_READ_IN_PLACE, PLANNING_SLIDE},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        house house;
+        earshot_link link[2];
+        char readings[100] = "heard_at,device,reading,placed\n";
+        house_open("s,sensor,868-10mw,,motion,\nother,sensor,868-10mw,,motion,\n"
+                   "p,receiver,868-10mw,,,\n",
+                   "s,p,10,\nother,p,10,\n", &house);
+        folder_put(&house.tables, "readings.csv", strcat(readings, rows[i].readings));
+        earshot_survey *survey = folder_load(&house.tables);
+        cr_assert_eq(earshot_survey_links(survey, link, 2), 2);
+        earshot_prediction prediction = {.margin_db = 15,
+                                         .spare_db = 5,
+                                         .margin_sd_db = 8,
+                                         .verdict = EARSHOT_THIN,
+                                         .basis = rows[i].basis};
+        const earshot_part parts[] = {first_meter, distance, brick};
+        planning_advice advice =
+            planning_advise(survey, house.belief, &link[0], &prediction, parts, 3);
+        cr_expect_eq(advice.step, rows[i].step, "row %zu: %d", i, advice.step);
+        earshot_survey_free(survey);
+        house_close(&house);
+    }
 }

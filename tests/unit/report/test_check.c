@@ -32,7 +32,8 @@ Test(check, opening_sentence) {
              "c,sensor,868-10mw,cellar pump,flood\n",
              header);
     expect_opening(devices, "device,to,length_m\na,p,10\nb,p,20\nc,p,10\n",
-                   "2 of 3 zones firm. Garden room won't reach.\n");
+                   "2 of 3 zones firm, 1 of them guarding life and only predicted: test it on "
+                   "its fixing. Garden room won't reach.\n");
     /* life safety first, though it is the nearer of the two */
     snprintf(devices, sizeof devices,
              "%sa,sensor,868-10mw,hall,motion\nb,sensor,faint,garden room,motion\n"
@@ -42,6 +43,56 @@ Test(check, opening_sentence) {
         devices, "device,to,length_m\na,p,10\nb,p,20\nc,p,9\n",
         "1 of 3 zones firm. Cellar pump (life safety) won't reach. Garden room won't "
         "reach.\n");
+}
+
+/* Where walls should be drawn and are not, that comes before everything that hangs on it; a
+ * survey by path rows, or of an environment with walls in its distance, needs none. */
+Test(check, no_walls_are_said_first) {
+    static const struct {
+        const char *environment, *paths;
+        bool said;
+    } rows[] = {{"dwelling", "", true},
+                {"dwelling", "device,to,length_m\na,p,10\n", false},
+                {"dwelling-by-distance", "", false}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        static const char opening[] = "No wall is drawn, so what is placed by coordinates "
+                                      "counts as in the open: 1 of 1 zone";
+        folder tables = {.n = 0};
+        char site[100] = "key,value\nname,x\nenvironment,";
+        folder_put(&tables, "site.csv", strcat(strcat(site, rows[i].environment), "\n"));
+        folder_put(&tables, "devices.csv",
+                   rows[i].paths[0]
+                       ? "device,role,radio\na,sensor,868-10mw\np,receiver,868-10mw\n"
+                       : "device,role,radio,x_m,y_m,height_m\na,sensor,868-10mw,3,0,1\n"
+                         "p,receiver,868-10mw,0,0,1\n");
+        if (rows[i].paths[0])
+            folder_put(&tables, "paths.csv", rows[i].paths);
+        earshot_text *text = reported(&tables, EARSHOT_PLAIN);
+        cr_expect_eq(strncmp(earshot_text_data(text), opening, strlen(opening)) == 0,
+                     rows[i].said, "%zu: %s", i, earshot_text_data(text));
+        earshot_text_free(text);
+        folder_free(&tables);
+    }
+}
+
+/* A zone in doubt with a reading is not told to be read. */
+Test(check, no_reading_is_asked_for_twice) {
+    folder tables = {.n = 0};
+    folder_put(&tables, "site.csv", "key,value\nname,x\nenvironment,dwelling\n");
+    folder_put(&tables, "devices.csv",
+               "device,role,radio\np,receiver,868-10mw\na,sensor,868-10mw\n");
+    folder_put(&tables, "paths.csv",
+               "device,to,length_m,crossings\na,p,60,\"foil,foil,foil\"\n");
+    for (int read = 0; read < 2; read++) {
+        if (read)
+            folder_put(&tables, "readings.csv", "heard_at,device,reading\np,a,-80\n");
+        earshot_text *text = reported(&tables, EARSHOT_PLAIN);
+        const char *plain = earshot_text_data(text);
+        cr_expect_eq(strstr(plain, "; read it in place") == NULL, read, "%s", plain);
+        cr_expect_eq(strstr(plain, "; go by the reading it has") != NULL, read, "%s", plain);
+        earshot_text_free(text);
+    }
+    folder_free(&tables);
 }
 
 /* More than a third in doubt: the answers that would settle most come first. */

@@ -288,3 +288,41 @@ Test(json, other_reports) {
     earshot_survey_free(survey);
     earshot_findings_free(findings);
 }
+
+/* A link that is hardly ever heard loses supervision once and stays lost, so its false losses
+ * are few again; the worst tenth of such links is worse than the middle all the same. */
+Test(json, the_worst_tenth_is_never_the_better) {
+    static const char *const words[] = {"1m",
+                                        "30m brick brick",
+                                        "60m 5 concrete",
+                                        "150m 4 concrete",
+                                        "150m 5 concrete",
+                                        "400m cladding cladding",
+                                        "4000m 5 cladding"};
+    for (size_t i = 0; i < COUNT(words); i++) {
+        const earshot_reach reach = {.words = &words[i], .n_words = 1};
+        earshot_findings *findings = earshot_findings_new();
+        earshot_text *text = earshot_text_new();
+        earshot_survey *survey = NULL;
+        earshot_belief *belief = NULL;
+        earshot_link link;
+        cr_assert_eq(earshot_survey_new(&reach, NULL, 0, findings, &survey), EARSHOT_OK);
+        cr_assert_eq(earshot_belief_prior(survey, &belief), EARSHOT_OK);
+        cr_assert_eq(earshot_survey_links(survey, &link, 1), 1);
+        cr_assert_eq(earshot_ledger_write(survey, belief, &link, EARSHOT_JSON, text),
+                     EARSHOT_OK);
+        json_t *json = parse(text);
+        static const char *const pairs[][2] = {
+            {"missed_alarm", "missed_alarm_worst_tenth"},
+            {"false_losses_per_year", "false_losses_per_year_worst_tenth"}};
+        for (size_t j = 0; j < COUNT(pairs); j++)
+            cr_expect_geq(json_number_value(json_object_get(json, pairs[j][1])),
+                          json_number_value(json_object_get(json, pairs[j][0])), "%s: %s",
+                          words[i], pairs[j][0]);
+        json_decref(json);
+        earshot_text_free(text);
+        earshot_belief_free(belief);
+        earshot_survey_free(survey);
+        earshot_findings_free(findings);
+    }
+}
