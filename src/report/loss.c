@@ -80,6 +80,25 @@ static struct wall_row solve(const earshot_survey *survey, size_t construction, 
     return row;
 }
 
+/* ---- how far from what is known ---- */
+
+/* The frequency of the nearest row; not a number without rows. */
+static double nearest_mhz(const earshot_survey *survey, const survey_construction *of,
+                          double freq_mhz) {
+    double nearest = NAN;
+    for (size_t i = 0; i < of->n_rows; i++) {
+        double row_mhz = survey->penetrations[of->first_row + i].freq_mhz;
+        if (isnan(nearest) || fabs(log(row_mhz / freq_mhz)) < fabs(log(nearest / freq_mhz)))
+            nearest = row_mhz;
+    }
+    return nearest;
+}
+
+double report_apart(const earshot_survey *survey, size_t construction, double freq_mhz) {
+    double row_mhz = nearest_mhz(survey, &survey->constructions[construction], freq_mhz);
+    return isnan(row_mhz) ? 1 : fmax(freq_mhz / row_mhz, row_mhz / freq_mhz);
+}
+
 /* ---- for a person ---- */
 
 static void write_number(earshot_text *out, double value_db, double sd_db) {
@@ -138,8 +157,23 @@ static void write_slab(const earshot_survey *survey, const survey_construction *
                       : "\n");
 }
 
-static void write_plain(const earshot_survey *survey, const survey_construction *of,
+/* Far from every row the answer is a guess, however exact it looks. */
+static void write_apart(const earshot_survey *survey, size_t construction,
                         const struct wall_row *row, earshot_text *out) {
+    double apart = report_apart(survey, construction, row->freq_mhz);
+    if (!(apart > REPORT_FAR_APART))
+        return;
+    text_add(out, "  a guess      the nearest frequency it is known for is ");
+    text_add_number(out,
+                    nearest_mhz(survey, &survey->constructions[construction], row->freq_mhz));
+    text_add(out, " MHz, ");
+    text_add_fixed(out, apart, 1);
+    text_add(out, " times away: the loss there is taken as it stands\n");
+}
+
+static void write_plain(const earshot_survey *survey, size_t construction,
+                        const struct wall_row *row, earshot_text *out) {
+    const survey_construction *of = &survey->constructions[construction];
     text_add_in_line(out, of->name);
     if (of->note[0]) {
         text_add(out, " (");
@@ -162,6 +196,7 @@ static void write_plain(const earshot_survey *survey, const survey_construction 
     text_add(out, ": ");
     text_add(out, row->why);
     text_add(out, "\n");
+    write_apart(survey, construction, row, out);
 }
 
 /* ---- for programs ---- */
@@ -232,7 +267,7 @@ static void write_rows(const earshot_survey *survey, size_t construction,
             else if (form == EARSHOT_CSV)
                 write_csv_row(of, &row, query, out);
             else
-                write_plain(survey, of, &row, out);
+                write_plain(survey, construction, &row, out);
         }
 }
 
@@ -259,6 +294,8 @@ static void write_list(const earshot_survey *survey, const earshot_loss_query *q
             for (size_t at = strlen(of->name); at < 20; at++)
                 text_add(out, " ");
             write_number(out, row.used_db, row.used_sd_db);
+            if (report_apart(survey, i, query->low_mhz) > REPORT_FAR_APART)
+                text_add(out, ", a guess so far from its frequencies");
             text_add(out, of->note[0] ? "  " : "");
             text_add_in_line(out, of->note);
             text_add(out, "\n");

@@ -53,6 +53,13 @@ void report_try(earshot_text *out, const planning_advice *advice, const earshot_
 void report_question(earshot_text *out, const earshot_survey *survey,
                      const planning_question *question);
 
+/* ---- loss.c ---- */
+
+/* How many times a frequency is above or below the nearest at which a construction's loss is
+ * known; 1 for one without rows. Beyond 2 the loss is a guess. */
+double report_apart(const earshot_survey *survey, size_t construction, double freq_mhz);
+enum { REPORT_FAR_APART = 2 };
+
 /* ---- gather.c ---- */
 
 /* Everything that a report on a whole survey shows. */
