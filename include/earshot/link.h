@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* link.h - one transmitter to one listener: where the signal goes, and what is left.
  *
- *     loss   = first meter + distance + walls, ways round + floors + mounts     (the ledger)
+ *     loss   = first meter + distance + walls, ways round + floors, ground + mounts  (ledger)
  *     margin = sent power + listener's antenna - loss - needed power
  *     spare  = margin - required margin
  *
@@ -47,7 +47,8 @@ enum {
     EARSHOT_NOTE_NO_BUDGET = 8,  /* the radios give no sent or needed power: not judged */
     EARSHOT_NOTE_BEYOND_SD = 16, /* more than 10 dB give or take, and no reading: not judged */
     EARSHOT_NOTE_FEW_HEARD = 32, /* far fewer trips heard than predicted: thin at best */
-    EARSHOT_NOTE_WAY_BACK = 64   /* two-way: the listener's answer is the weaker way */
+    EARSHOT_NOTE_WAY_BACK = 64,  /* two-way: the listener's answer is the weaker way */
+    EARSHOT_NOTE_FAR = 128       /* more than 60 m: outside what the model is made for */
 };
 
 /* Values that are not known are not a number. */
@@ -77,7 +78,8 @@ enum earshot_part_kind {
     EARSHOT_WAYS_ROUND,      /* what paths round the walls give back */
     EARSHOT_FLOOR,           /* one crossed floor */
     EARSHOT_FLOORS_TOGETHER, /* what several floors lose less than each alone */
-    EARSHOT_MOUNT            /* how an end is fixed */
+    EARSHOT_MOUNT,           /* how an end is fixed */
+    EARSHOT_GROUND           /* what the ground takes beyond all that, on a long open way */
 };
 
 /* One line of the ledger. Strings are borrowed from the survey. */

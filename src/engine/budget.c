@@ -1,20 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* budget.c - what a listener needs, and what a maker's rated range is worth.
  *
- * Rated range: with both ends 1.5 m up, the claim lies between free space and the two-ray model
- * over plane earth, which begins where the two meet. The middle is taken and everything between
+ * Rated range: the claim lies between free space and the two-ray model over plane earth
+ * (ground.c), which begins where the two meet. The middle is taken and everything between
  * counts as evenly likely (sd = width / sqrt 12).
  *
  *   [P.525]     Recommendation ITU-R P.525-4 (08/2019)
- *   [Rappaport] T. S. Rappaport, Wireless Communications, ground reflection (two-ray) model;
- * from memory: loss = 40 log10 d - 20 log10(h1 h2)
  */
 #include <math.h>
 
 #include "engine.h"
 #include "noise.h"
-
-static const double rated_height_m = 1.5; /* held, or on a post: common practice */
 
 /* The form for cities that is meant for the alarm bands (noise.c). */
 static const double city_form_low_mhz = 200, city_form_high_mhz = 900;
@@ -59,9 +55,7 @@ double engine_needed_dbm(const survey_radio *radio, enum survey_surroundings sur
 
 engine_claim engine_rated_range(double freq_mhz, double rated_range_m) {
     double low_db = engine_first_meter_db(freq_mhz) + engine_distance_db(2, rated_range_m);
-    double plane_earth_db =
-        40 * log10(rated_range_m) - 20 * log10(rated_height_m * rated_height_m);
-    double high_db = fmax(low_db, plane_earth_db);
+    double high_db = fmax(low_db, engine_plane_earth_db(rated_range_m));
     return (engine_claim){.budget_db = (low_db + high_db) / 2,
                           .sd_db = (high_db - low_db) / sqrt(12)};
 }

@@ -8,6 +8,7 @@
  *     walls.c        crossed walls with ways round      multi-wall, saturated as a power law
  *     floors.c       crossed floors together            COST 231
  *     budget.c       needed power, rated open-air range  thermal noise, plane earth
+ *     ground.c       long open ways                     two-ray plane earth
  *     slab.c         layers of dielectric               ITU-R P.2040
  *     noise.c        man-made noise                     ITU-R P.372
  *     p1238.c        by distance alone, to compare      ITU-R P.1238
@@ -92,6 +93,16 @@ typedef struct engine_claim {
 } engine_claim;
 engine_claim engine_rated_range(double freq_mhz, double rated_range_m);
 
+/* ---- ground.c ---- */
+
+/* Two-ray loss over plane earth with both ends 1.5 m up, dB, and the distance from which it can
+ * count, m. */
+double engine_plane_earth_db(double distance_m);
+double engine_break_m(double freq_mhz);
+
+/* What plane earth takes beyond a loss that was worked out so far, dB; 0 before the break. */
+double engine_ground_db(double freq_mhz, double distance_m, double so_far_db);
+
 /* ---- penetration.c ---- */
 
 /* The loss of a construction at a frequency. By its rows: linear in log f between neighboring
@@ -162,6 +173,7 @@ void engine_walk(const earshot_survey *survey, const earshot_link *link,
 typedef struct engine_result {
     double distance_m;
     double first_meter_db, distance_db;
+    double ground_db; /* on a long open way, beyond these */
     engine_sum walls, floors;
     engine_together walls_together, floors_together;
     double mounts_db;
@@ -174,6 +186,9 @@ typedef struct engine_result {
 
 void engine_solve(const earshot_survey *survey, const earshot_belief *belief,
                   const earshot_link *link, engine_result *out);
+
+/* The sd of what the ground takes: the loss lies somewhere between with it and without. */
+double engine_ground_sd_db(double ground_db);
 
 /* The same link from its other end: what decides when EARSHOT_NOTE_WAY_BACK is set. */
 earshot_link engine_way_back(const earshot_link *link);

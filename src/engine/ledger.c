@@ -113,6 +113,14 @@ static void write_parts(struct writer *writer, const earshot_link *link,
                                  .source = writer->survey->environment.source});
     write_walls(writer, link, result);
     write_floors(writer, link, result);
+    if (result->ground_db > 0)
+        write(writer,
+              (earshot_part){.kind = EARSHOT_GROUND,
+                             .name = "ground",
+                             .loss_db = result->ground_db,
+                             .sd_db = engine_ground_sd_db(result->ground_db),
+                             .source = "two-ray loss over plane earth beyond the break, "
+                                       "both ends 1.5 m up, from memory"});
     write_mount(writer, link->from.mount, "sender");
     write_mount(writer, link->to.mount, "listener");
 }

@@ -10,6 +10,9 @@
 #include "chance.h"
 #include "engine.h"
 
+/* The losses by distance come from inside buildings, where ways are shorter (judgement). */
+static const double farthest_m = 60;
+
 static double square(double x) {
     return x * x;
 }
@@ -254,6 +257,36 @@ static double edges_together_db2(const struct summing *summing, const engine_res
            square(walls->per_db + walls->per_heaviest_db) * summing->heaviest_edge_db2;
 }
 
+double engine_ground_sd_db(double ground_db) {
+    return ground_db / sqrt(12); /* evenly spread between nothing and all of it */
+}
+
+/* Whether plane earth is a limit: where all that stands in the way is drawn, and not in a
+ * building that guides the wave, which an exponent under that of free space says. */
+static bool has_ground(const survey_environment *environment) {
+    return environment->walls_drawn && environment->exponent >= 2;
+}
+
+/* On a long way the loss is never under that of plane earth, so that a wall more never lowers
+ * it. Where plane earth decides, no parameter moves the loss; but what was not known of them is
+ * not known of the place either, and stays in the doubt. */
+static void limit_by_ground(const earshot_survey *survey, const earshot_belief *belief,
+                            double freq_mhz, engine_result *out) {
+    if (!has_ground(&survey->environment))
+        return;
+    out->ground_db =
+        engine_ground_db(freq_mhz, out->distance_m,
+                         out->first_meter_db + out->distance_db + out->walls_together.loss_db +
+                             out->floors_together.loss_db);
+    if (out->ground_db <= 0)
+        return;
+    double doubt_db2 = engine_variance_db2(belief, &out->features, out->features.n) +
+                       square(engine_ground_sd_db(out->ground_db));
+    out->features.n = 0;
+    out->apart_power_db2 += doubt_db2;
+    out->apart_margin_db2 += doubt_db2;
+}
+
 static void solve_loss(const earshot_survey *survey, const earshot_belief *belief,
                        const earshot_link *link, engine_result *out) {
     const survey_environment *environment = &survey->environment;
@@ -264,26 +297,31 @@ static void solve_loss(const earshot_survey *survey, const earshot_belief *belie
                               .walls = {.heaviest = EARSHOT_NONE},
                               .floors = {.heaviest = EARSHOT_NONE}};
     engine_walk(survey, link, meet, &summing);
+    double freq_mhz = survey->radios[link->from.radio].freq_mhz;
     out->distance_m = distance_m(survey, link);
-    out->first_meter_db = engine_first_meter_db(survey->radios[link->from.radio].freq_mhz);
+    out->first_meter_db = engine_first_meter_db(freq_mhz);
     out->distance_db = engine_distance_db(belief->mean[ENGINE_EXPONENT], out->distance_m);
+    out->ground_db = 0;
     out->walls = summing.walls;
     out->floors = summing.floors;
     out->walls_together = engine_walls(&out->walls, fmin(fmax(power, 0.01), 1));
     out->floors_together =
         engine_floors(&out->floors, environment->floors_saturate, environment->floor_b);
     out->apart_power_db2 = out->apart_margin_db2 = edges_together_db2(&summing, out);
-    out->mounts_db = mounts_db(survey, belief, link);
-    out->loss_db = out->first_meter_db + out->distance_db + out->walls_together.loss_db +
-                   out->floors_together.loss_db + out->mounts_db;
     feature(&out->features, ENGINE_EXPONENT, -engine_distance_db(1, out->distance_m));
     feature(&out->features, ENGINE_SATURATION, -out->walls_together.per_power_db);
     construction_features(&summing, out, &out->features);
+    limit_by_ground(survey, belief, freq_mhz, out);
     mount_features(survey, link, &out->features);
+    out->mounts_db = mounts_db(survey, belief, link);
+    out->loss_db = out->first_meter_db + out->distance_db + out->walls_together.loss_db +
+                   out->floors_together.loss_db + out->ground_db + out->mounts_db;
     if (summing.far)
         out->notes |= EARSHOT_NOTE_FAR_FREQUENCY;
     if (out->distance_m < 1)
         out->notes |= EARSHOT_NOTE_CLOSE;
+    if (out->distance_m > farthest_m)
+        out->notes |= EARSHOT_NOTE_FAR;
 }
 
 void engine_solve(const earshot_survey *survey, const earshot_belief *belief,

@@ -72,8 +72,8 @@ const char *earshot_basis_word(enum earshot_basis basis) {
 }
 
 const char *earshot_part_word(enum earshot_part_kind kind) {
-    static const char *const words[] = {"first meter", "distance",        "wall",
-                                        "door",        "window",          "ways round",
-                                        "floor",       "floors together", "mount"};
+    static const char *const words[] = {"first meter", "distance",   "wall",  "door",
+                                        "window",      "ways round", "floor", "floors together",
+                                        "mount",       "ground"};
     return words[kind];
 }

@@ -303,6 +303,10 @@ FINDING(
 FINDING(HEARD_AGAINST, NOTE, "heard-against",
         "'{1}' was {3} at '{2}', and is predicted firm; trust what was heard, and find out why "
         "(levels and trips do not correct margins yet)")
+/* A garage across the yard, 80 m away. */
+FINDING(FAR_AWAY, NOTE, "far-away",
+        "a link of more than 60 m is outside what this model is made for; read it in place "
+        "before relying on it")
 /* A wall's loss used far from the frequency it was found at. {1}: the construction. */
 FINDING(FAR_FREQUENCY, NOTE, "far-frequency",
         "the loss of '{1}' is used more than a factor 1.5 from the frequencies it is known "

@@ -254,6 +254,9 @@ MANUAL(HEARD_AGAINST, "A zone that should be heard, and was not.", "readings.csv
 MANUAL(FAR_FREQUENCY, "A loss known at one frequency, used far from it.", "radios.csv",
        "radio,freq_mhz,eirp_dbm,sensitivity_dbm,source\n868-10mw,2450,10,-100,mine\n",
        "radio,freq_mhz,eirp_dbm,sensitivity_dbm,source\n868-10mw,868,10,-100,mine\n")
+MANUAL(FAR_AWAY, "A sensor far across the yard.", "devices.csv",
+       "device,role,x_m,y_m\npanel,receiver,5,1\nshed,sensor,5,80\n",
+       "device,role,x_m,y_m\npanel,receiver,5,1\nhall,sensor,5,7\n")
 MANUAL(COUNTRY_UNKNOWN, "A country whose limits the tables do not have.", "site.csv",
        "key,value\ncountry,XX\nenvironment,dwelling\n",
        "key,value\ncountry,IE\nenvironment,dwelling\n")
@@ -307,6 +310,10 @@ MANUAL(WORD_COMMA, "A decimal comma.", "words", "12,5m brick", "12.5m brick")
 MANUAL(NO_LENGTH, "Walls, and no distance.", "words", "brick brick", "12m brick brick")
 MANUAL(LENGTH_TWICE, "Two distances.", "words", "12m 3m brick", "15m brick")
 MANUAL(LENGTH_TOO_FAR, "Kilometers, or a slip.", "words", "40000m", "400m")
+MANUAL(LENGTH_NONE, "A distance of nothing, or below it.", "words", "0m brick", "1m brick")
+MANUAL(SAID_TWICE, "Two words of which only one can be meant.", "words", "12m 868 345-us",
+       "12m 868")
+MANUAL(RADIO_ASSUMED, "Words that name no radio.", "words", "12m brick", "12m brick 868")
 MANUAL(BAND_UNKNOWN, "A band with no radio in the tables.", NULL, NULL, NULL)
 MANUAL(CLAIM_UNREADABLE, "A rated range that is no length.", NULL, NULL, NULL)
 

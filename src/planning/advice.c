@@ -18,7 +18,7 @@ static const double slide_gain_db = 6, crossing_worth_db = 3;
 
 static bool can_be_blamed(enum earshot_part_kind kind) {
     return kind != EARSHOT_FIRST_METER && kind != EARSHOT_WAYS_ROUND &&
-           kind != EARSHOT_FLOORS_TOGETHER;
+           kind != EARSHOT_FLOORS_TOGETHER && kind != EARSHOT_GROUND;
 }
 
 static double loss_of(const earshot_part *part) {

@@ -97,6 +97,9 @@ enum earshot_status earshot_survey_doubts(const earshot_survey *survey,
             prediction.notes & EARSHOT_NOTE_NO_PLACE)
             continue;
         engine_walk(survey, &links[i], note_far, &looking);
+        if (prediction.notes & EARSHOT_NOTE_FAR)
+            findings_add(findings, FINDINGS_FAR_AWAY, (findings_place){.file = "devices.csv"},
+                         (const char *const[4]){NULL});
         compare_path(survey, belief, &links[i], findings);
         compare_readings(survey, &links[i], &prediction, findings);
     }

@@ -94,7 +94,7 @@ static void part_line(earshot_text *out, const earshot_part *part, struct source
         return;
     }
     bool rule = part->kind == EARSHOT_FIRST_METER || part->kind == EARSHOT_WAYS_ROUND ||
-                part->kind == EARSHOT_FLOORS_TOGETHER;
+                part->kind == EARSHOT_FLOORS_TOGETHER || part->kind == EARSHOT_GROUND;
     text_add(which, rule ? "" : part->name);
     if (part->of && part->of != part->name) {
         text_add(which, ", ");

@@ -176,6 +176,8 @@ static void write_assumed(const struct reach *reach, earshot_text *out) {
     write_finding(reach, "radio-assumed", out);
     if (reach->predicted.notes & EARSHOT_NOTE_CLOSE)
         text_add(out, "; under 1 m counts as 1 m");
+    if (reach->predicted.notes & EARSHOT_NOTE_FAR)
+        text_add(out, "; past 60 m this is outside what the model is made for, so trip it");
     text_add(out, ".\n");
 }
 

@@ -171,6 +171,8 @@ Test(predict, ledger_recomputes_from_the_tables) {
             case EARSHOT_MOUNT:
                 want = cell(mounts, parts[j].name, NULL, 1);
                 break;
+            case EARSHOT_GROUND: /* nobody is 60 m away in the demo */
+                break;
             }
             cr_expect_float_eq(parts[j].loss_db, want, 1e-9, "link %zu, part %zu (%s)", i, j,
                                parts[j].name);
@@ -729,6 +731,65 @@ Test(predict, edges_count_as_their_walls_do) {
         open_site(&tables, &site);
         cr_expect_float_eq(site.predictions[0].margin_sd_db, sqrt(rows[i / 2].variance_db2),
                            1e-4, "row %zu: %g", i, site.predictions[0].margin_sd_db);
+        folder_free(&tables);
+        close_site(&site);
+    }
+}
+
+/* A long open way loses no less than plane earth, 80 dB at 150 m with both ends 1.5 m up. By
+ * hand, exponent 2: 31.221179 + 20 log10 150 = 74.743005 so far, so the ground takes 5.256995
+ * and its sd is that / sqrt 12 = 1.517563. A wall of 5 dB takes its place and no more, one of
+ * 10 dB leaves nothing to the ground. With an exponent known to 0.3 the doubt keeps 0.3 x 10
+ * log10 150 = 6.528274. An exponent under 2 is that of a building, and one that holds the walls
+ * cannot know what is open. */
+Test(predict, ground_on_a_long_way) {
+    static const struct {
+        const char *environment, *crossings, *length_m;
+        double loss_db, ground_db, sd_db;
+    } rows[] = {
+        {"drawn,2,0", "", "150", 80, 5.256995, 1.517563},
+        {"drawn,2,0.3", "", "150", 80, 5.256995, 6.702340}, /* sqrt(6.528274^2 + 1.517563^2) */
+        {"drawn,2,0", "a", "150", 80, 0.256995, 2.001375},  /* sqrt(2^2 + 0.074188^2) */
+        {"drawn,2,0", "\"a,a\"", "150", 84.743005, 0, 4},
+        {"drawn,2,0", "", "81", 69.390879, 0, 0}, /* plane earth 69.295750 */
+        {"drawn,1.8,0", "", "150", 70.390823, 0, 0},
+        {"not drawn,2,0", "", "150", 74.743005, 0, 0},
+    };
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        char environments[400], paths[100];
+        double sum_db = 0, ground_db = 0;
+        size_t n_parts = 0;
+        earshot_part parts[10];
+        earshot_prediction prediction;
+        struct site site;
+        folder tables = only_walls_in_doubt("wall,level,x1_m,y1_m,x2_m,y2_m,construction\n");
+        snprintf(environments, sizeof environments,
+                 "environment,walls,exponent,exponent_sd,shadow_sd_db,wall_saturation,"
+                 "wall_saturation_sd,static_k_db,time_k_db,floors,floor_b,min_mhz,max_mhz,"
+                 "source\nsure,%s,0,1,0,60,60,linear,0.46,300,1000,made up\n",
+                 rows[i].environment);
+        snprintf(paths, sizeof paths, "device,to,length_m,crossings\ns,p,%s,%s\n",
+                 rows[i].length_m, rows[i].crossings);
+        folder_put(&tables, "environments.csv", environments);
+        folder_put(&tables, "devices.csv",
+                   "device,role,radio\ns,sensor,sure\np,receiver,sure\n");
+        folder_put(&tables, "paths.csv", paths);
+        open_site(&tables, &site);
+        cr_assert_eq(earshot_link_ledger(site.survey, site.belief, &site.links[0], parts,
+                                         COUNT(parts), &n_parts, &prediction),
+                     EARSHOT_OK);
+        for (size_t j = 0; j < n_parts; j++) {
+            sum_db += parts[j].loss_db;
+            if (parts[j].kind == EARSHOT_GROUND)
+                ground_db += parts[j].loss_db;
+        }
+        cr_expect_float_eq(prediction.loss_db, rows[i].loss_db, 2e-6, "row %zu: %.6f", i,
+                           prediction.loss_db);
+        cr_expect_float_eq(ground_db, rows[i].ground_db, 2e-6, "row %zu: %.6f", i, ground_db);
+        cr_expect_float_eq(sum_db, prediction.loss_db, 1e-9, "row %zu: no remainder", i);
+        cr_expect_float_eq(prediction.margin_sd_db, rows[i].sd_db, 0.01, "row %zu: %.6f", i,
+                           prediction.margin_sd_db);
+        cr_expect_eq(!(prediction.notes & EARSHOT_NOTE_FAR), false, "row %zu", i);
         folder_free(&tables);
         close_site(&site);
     }

@@ -90,3 +90,16 @@ Test(doubts, far_from_its_frequency) {
         folder_free(&tables);
     }
 }
+
+/* More than 60 m are noted once, with how many links they are. */
+Test(doubts, far_away) {
+    char sentence[400] = "";
+    folder tables = {.n = 0};
+    folder_put(&tables, "site.csv", "key,value\nname,x\nenvironment,dwelling\n");
+    folder_put(&tables, "devices.csv",
+               "device,role,radio\na,sensor,868-10mw\nb,sensor,868-10mw\n"
+               "c,sensor,868-10mw\np,receiver,868-10mw\n");
+    folder_put(&tables, "paths.csv", "device,to,length_m\na,p,61\nb,p,200\nc,p,60\n");
+    cr_expect_eq(noted(&tables, "far-away", sentence), 2, "%s", sentence);
+    folder_free(&tables);
+}

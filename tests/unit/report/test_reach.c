@@ -186,6 +186,11 @@ Test(reach, what_was_assumed) {
     expect_told("12m 868-10mw", 0, 0, "no radio is named", false);
     expect_told("0.5m", 0, 0, "under 1 m counts as 1 m", true);
     expect_told("1m", 0, 0, "under 1 m", false);
+    expect_told("61m", 0, 0, "past 60 m this is outside what the model is made for", true);
+    expect_told("60m", 0, 0, "past 60 m", false);
+    /* past 103 m plane earth is more than 31.2 + 21 log10 d at 868 MHz */
+    expect_told("110m 868", 0, 0, ", ground ", true);
+    expect_told("100m 868", 0, 0, "ground", false);
 }
 
 /* Advice to count trips does not tell how many were heard. */
