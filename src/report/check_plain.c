@@ -76,14 +76,16 @@ static bool lacks_walls(const report_survey *gathered) {
     return false;
 }
 
-static void write_untested(size_t n, earshot_text *out) {
+static void write_untested(const report_survey *gathered, earshot_text *out) {
+    size_t n = count_untested(gathered), n_firm = gathered->count[EARSHOT_FIRM];
     if (n == 0)
         return;
     text_add(out, ", ");
-    text_add_count(out, n);
-    text_add(out, n == 1
-                      ? " of them guarding life and only predicted: test it on its fixing"
-                      : " of them guarding life and only predicted: test each on its fixing");
+    if (n < n_firm)
+        text_add_count(out, n);
+    text_add(out, n_firm == 1 ? "" : n < n_firm ? " of them " : "all of them ");
+    text_add(out, "guarding life and only predicted: test ");
+    text_add(out, n == 1 ? "it on its fixing" : "each on its fixing");
 }
 
 static void write_sentence(const report_survey *gathered, const report_zone *const *weak,
@@ -95,7 +97,7 @@ static void write_sentence(const report_survey *gathered, const report_zone *con
     text_add(out, " of ");
     text_add_count(out, gathered->n_zones);
     text_add(out, gathered->n_zones == 1 ? " zone firm" : " zones firm");
-    write_untested(count_untested(gathered), out);
+    write_untested(gathered, out);
     text_add(out, ".");
     size_t named = n_weak <= MOST_NAMED ? n_weak : MOST_NAMED - 1;
     for (size_t i = 0; i < named; i++)

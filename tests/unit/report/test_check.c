@@ -34,6 +34,15 @@ Test(check, opening_sentence) {
     expect_opening(devices, "device,to,length_m\na,p,10\nb,p,20\nc,p,10\n",
                    "2 of 3 zones firm, 1 of them guarding life and only predicted: test it on "
                    "its fixing. Garden room won't reach.\n");
+    snprintf(devices, sizeof devices, "%sa,sensor,868-10mw,hall,smoke\n", header);
+    expect_opening(devices, "device,to,length_m\na,p,10\n",
+                   "1 of 1 zone firm, guarding life and only predicted: test it on its "
+                   "fixing.\n");
+    snprintf(devices, sizeof devices,
+             "%sa,sensor,868-10mw,hall,smoke\nb,sensor,868-10mw,stairs,heat\n", header);
+    expect_opening(devices, "device,to,length_m\na,p,10\nb,p,10\n",
+                   "2 of 2 zones firm, all of them guarding life and only predicted: test each "
+                   "on its fixing.\n");
     /* life safety first, though it is the nearer of the two */
     snprintf(devices, sizeof devices,
              "%sa,sensor,868-10mw,hall,motion\nb,sensor,faint,garden room,motion\n"
