@@ -77,12 +77,16 @@ static bool update(const struct count *count, earshot_prediction *out) {
 }
 
 /* A count of trips says little of a level: a link that was too doubtful to judge stays so until
- * the doubt is really smaller. Fewer than nine of ten heard is no sign of a firm one. */
+ * the doubt is really smaller. Fewer than nine of ten heard is no sign of a firm one, and most
+ * of three or more missed, against all that is predicted, is a sign of a dead one; one or two
+ * may have met a sensor asleep (common practice, no source). */
 static enum earshot_verdict verdict_of(const earshot_prediction *after, double confidence,
                                        const struct count *count) {
     static const double most_sd_db = 10, certain = 0.99; /* as in verdict.c */
+    static const unsigned few_trips = 3;
     bool few = after->notes & EARSHOT_NOTE_FEW_HEARD || 10 * count->heard < 9 * count->trips;
-    if (after->notes & EARSHOT_NOTE_FEW_HEARD && 2 * count->heard < count->trips)
+    if (after->notes & EARSHOT_NOTE_FEW_HEARD && 2 * count->heard < count->trips &&
+        count->trips >= few_trips)
         return EARSHOT_OUT;
     if (after->margin_sd_db > most_sd_db && after->chance < certain &&
         after->chance > 1 - certain)

@@ -144,7 +144,8 @@ Test(reach, one_sentence_of_few_heard) {
         unsigned heard, trips;
         const char *first;
     } rows[] = {
-        {"12m", 0, 1, "Won't reach: heard 0 of 1, though these words predict "},
+        {"12m", 0, 1, "Thin: heard 0 of 1, though these words predict "},
+        {"12m", 0, 3, "Won't reach: heard 0 of 3, though these words predict "},
         {"12m brick", 0, 10, "Won't reach: heard 0 of 10, though these words predict "},
         {"12m brick", 2, 10, "Won't reach: heard 2 of 10, though these words predict "},
         {"12m brick", 6, 10, "Thin: heard 6 of 10, though these words predict "},
