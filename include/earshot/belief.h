@@ -11,6 +11,10 @@
 
 #include "earshot/survey.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 typedef struct earshot_belief earshot_belief;
 
 /* The belief of the tables alone. The caller frees it; it does not outlive the survey.
@@ -19,5 +23,9 @@ enum earshot_status earshot_belief_prior(const earshot_survey *survey, earshot_b
 
 /* Releases a belief. NULL is fine. */
 void earshot_belief_free(earshot_belief *belief);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

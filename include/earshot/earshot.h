@@ -10,7 +10,15 @@
 #include "earshot/survey.h"
 #include "earshot/text.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* "0.1.0": the version of the library in use. */
 const char *earshot_version(void);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

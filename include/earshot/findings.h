@@ -11,6 +11,10 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* What a call came to. Anything but EARSHOT_OK leaves the outputs of the call untouched. */
 enum earshot_status {
     EARSHOT_OK,        /* done; there may still be notes among the findings */
@@ -64,5 +68,9 @@ typedef struct earshot_manual {
 /* Entry number `i`, from 0, or that of a code; false when there is none, `*out` untouched. */
 bool earshot_manual_at(size_t i, earshot_manual *out);
 bool earshot_manual_find(const char *code, earshot_manual *out);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

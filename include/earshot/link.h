@@ -16,6 +16,10 @@
 #include "earshot/belief.h"
 #include "earshot/survey.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* No row: no mount named, no device behind an end. */
 #define EARSHOT_NONE ((size_t)-1)
 
@@ -125,5 +129,9 @@ const char *
 earshot_verdict_word(enum earshot_verdict verdict); /* "firm" "thin" "out" "not judged" */
 const char *earshot_basis_word(enum earshot_basis basis);
 const char *earshot_part_word(enum earshot_part_kind kind);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

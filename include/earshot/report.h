@@ -9,6 +9,10 @@
 #include "earshot/survey.h"
 #include "earshot/text.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 enum earshot_form {
     EARSHOT_PLAIN,     /* for a person: one sentence, then what needs doing */
     EARSHOT_PLAIN_ALL, /* for a person: the whole table */
@@ -95,5 +99,9 @@ enum earshot_status earshot_odd_write(const earshot_survey *survey,
 enum earshot_status earshot_findings_write(const char *survey_name,
                                            const earshot_findings *findings,
                                            enum earshot_form form, earshot_text *out);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

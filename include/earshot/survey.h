@@ -12,6 +12,10 @@
 #include "earshot/findings.h"
 #include "earshot/text.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 typedef struct earshot_survey earshot_survey;
 
 /* Reads and checks a survey. `tables` are CSV files, known by the last part of their names
@@ -107,5 +111,9 @@ size_t earshot_survey_find(const earshot_survey *survey, const char *device);
  * there are. */
 size_t earshot_survey_meant(const earshot_survey *survey, const char *word, size_t length,
                             size_t *rows, size_t capacity);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -11,6 +11,10 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* One table, or any other input, as bytes. Everything is borrowed from the caller for the
  * length of the call; `name` is what findings call the file ("walls.csv" or a path). */
 typedef struct earshot_bytes {
@@ -37,5 +41,9 @@ size_t earshot_text_size(const earshot_text *text);
 /* True once a write found no memory. What is in the buffer is then cut short, and must not be
  * used; every writer of the library turns this into EARSHOT_NO_MEMORY. */
 bool earshot_text_cut(const earshot_text *text);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

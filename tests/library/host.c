@@ -1,0 +1,166 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* host.c - every report in every form; see host.h. */
+#include "host.h"
+
+#include <dirent.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const enum earshot_form forms[] = {EARSHOT_PLAIN, EARSHOT_PLAIN_ALL, EARSHOT_JSON,
+                                          EARSHOT_CSV};
+enum { N_FORMS = sizeof forms / sizeof forms[0] };
+
+void host_expect(bool good, const char *sentence) {
+    if (good)
+        return;
+    fprintf(stderr, "%s\n", sentence);
+    exit(EXIT_FAILURE);
+}
+
+static void expect_ok(enum earshot_status status, const char *call) {
+    host_expect(status == EARSHOT_OK, call);
+}
+
+/* ---- tables ---- */
+
+static char *name_of(const char *path, const char *file) {
+    size_t size = strlen(path) + strlen(file) + 2;
+    char *name = malloc(size);
+    host_expect(name, "memory ran out");
+    snprintf(name, size, "%s/%s", path, file);
+    return name;
+}
+
+static earshot_bytes read_table(const char *path, const char *file) {
+    enum { MOST = 1 << 20 };
+    char *name = name_of(path, file), *data = malloc(MOST);
+    FILE *in = fopen(name, "rb");
+    host_expect(data && in, name);
+    size_t size = fread(data, 1, MOST, in);
+    host_expect(size < MOST && !ferror(in), name);
+    fclose(in);
+    return (earshot_bytes){.name = name, .data = data, .size = size};
+}
+
+static int is_table(const struct dirent *entry) {
+    const char *dot = strrchr(entry->d_name, '.');
+    return dot && strcmp(dot, ".csv") == 0;
+}
+
+host_folder host_read_folder(const char *path) {
+    host_folder folder = {.n_tables = 0};
+    struct dirent **names;
+    int n = scandir(path, &names, is_table, alphasort);
+    host_expect(n > 0 && n <= HOST_MOST_TABLES, path);
+    for (int i = 0; i < n; i++) {
+        folder.tables[folder.n_tables++] = read_table(path, names[i]->d_name);
+        free(names[i]);
+    }
+    free(names);
+    return folder;
+}
+
+void host_free_folder(host_folder *folder) {
+    for (size_t i = 0; i < folder->n_tables; i++) {
+        free((void *)folder->tables[i].name);
+        free((void *)folder->tables[i].data);
+    }
+    folder->n_tables = 0;
+}
+
+/* ---- a survey ---- */
+
+host_survey host_load(const host_folder *folder) {
+    host_survey loaded = {.findings = earshot_findings_new()};
+    host_expect(loaded.findings, "memory ran out");
+    expect_ok(
+        earshot_survey_load(folder->tables, folder->n_tables, loaded.findings, &loaded.survey),
+        "survey_load");
+    expect_ok(earshot_belief_prior(loaded.survey, &loaded.belief), "belief_prior");
+    expect_ok(earshot_survey_doubts(loaded.survey, loaded.belief, loaded.findings),
+              "survey_doubts");
+    return loaded;
+}
+
+void host_free(host_survey *loaded) {
+    earshot_belief_free(loaded->belief);
+    earshot_survey_free(loaded->survey);
+    earshot_findings_free(loaded->findings);
+}
+
+static void write_ledgers(const host_survey *loaded, enum earshot_form form,
+                          earshot_text *out) {
+    size_t n = earshot_survey_links(loaded->survey, NULL, 0);
+    earshot_link *links = calloc(n + 1, sizeof *links);
+    host_expect(links, "memory ran out");
+    earshot_survey_links(loaded->survey, links, n);
+    for (size_t i = 0; i < n; i++)
+        expect_ok(earshot_ledger_write(loaded->survey, loaded->belief, &links[i], form, out),
+                  "ledger_write");
+    free(links);
+}
+
+void host_write_survey(const host_survey *loaded, earshot_text *out) {
+    for (size_t i = 0; i < N_FORMS; i++) {
+        expect_ok(earshot_check_write(loaded->survey, loaded->belief, loaded->findings,
+                                      forms[i], out),
+                  "check_write");
+        write_ledgers(loaded, forms[i], out);
+    }
+}
+
+/* ---- words ---- */
+
+/* One link in words: its report, or what is wrong with the words. */
+static void write_reach(const earshot_reach *reach, earshot_text *out) {
+    host_survey loaded = {.findings = earshot_findings_new()};
+    host_expect(loaded.findings, "memory ran out");
+    enum earshot_status status =
+        earshot_survey_new(reach, NULL, 0, loaded.findings, &loaded.survey);
+    if (status == EARSHOT_OK)
+        expect_ok(earshot_belief_prior(loaded.survey, &loaded.belief), "belief_prior");
+    for (size_t i = 0; i < N_FORMS; i++)
+        expect_ok(status == EARSHOT_OK
+                      ? earshot_reach_write(loaded.survey, loaded.belief, loaded.findings,
+                                            forms[i], out)
+                      : earshot_findings_write("words", loaded.findings, forms[i], out),
+                  "reach_write or findings_write");
+    host_free(&loaded);
+}
+
+static void write_losses(earshot_text *out) {
+    static const char *const looks[] = {"hollow", "WHITE", "magnet"};
+    const earshot_loss_query one = {.low_mhz = 868.3, .high_mhz = 868.3};
+    const earshot_loss_query range = {.low_mhz = 300, .high_mhz = 930, .step_mhz = 10.5};
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *materials = NULL;
+    host_expect(findings, "memory ran out");
+    expect_ok(earshot_materials_load(NULL, 0, findings, &materials), "materials_load");
+    for (size_t i = 0; i < N_FORMS; i++) {
+        expect_ok(earshot_loss_write(materials, NULL, &one, findings, forms[i], out),
+                  "loss_write of all");
+        expect_ok(earshot_loss_write(materials, "brick",
+                                     forms[i] < EARSHOT_JSON ? &one : &range, findings,
+                                     forms[i], out),
+                  "loss_write of one");
+        expect_ok(earshot_looks_write(materials, looks, sizeof looks / sizeof looks[0], 868.3,
+                                      findings, forms[i], out),
+                  "looks_write");
+    }
+    earshot_survey_free(materials);
+    earshot_findings_free(findings);
+}
+
+void host_write_words(earshot_text *out) {
+    static const char *const good[] = {"12.5m", "BRICK", "2", "stud", "timber", "floor"};
+    static const char *const bad[] = {"12,5m", "BRIICK", "floor"};
+    const earshot_reach reaches[] = {
+        {.words = good, .n_words = sizeof good / sizeof good[0], .heard = 8, .trips = 10},
+        {.words = good, .n_words = 2, .rated_range = "500.5m", .band_mhz = 433.92},
+        {.words = bad, .n_words = sizeof bad / sizeof bad[0]},
+    };
+    for (size_t i = 0; i < sizeof reaches / sizeof reaches[0]; i++)
+        write_reach(&reaches[i], out);
+    write_losses(out);
+}
