@@ -2,7 +2,8 @@
 /* cli.h - argv -> files read -> library calls -> exit code.
  *
  * To add a verb: write verb_<name>.c with its options, its help and its body; declare its
- * cli_verb here; add it to the list in main.c; add a case file tests/cli/<name>.case.
+ * cli_verb here; add it to the list in verbs.c and its name to that in meson.build; add a case
+ * file tests/cli/<name>.case. Help, manual page and completion are made from its table.
  */
 #ifndef CLI_CLI_H
 #define CLI_CLI_H
@@ -12,7 +13,7 @@
 
 #include "earshot/earshot.h"
 
-/* What the program ends with. */
+/* What the program ends with; cli_endings says it in words. */
 enum cli_exit {
     CLI_DONE = 0,
     CLI_NOT_FIRM = 1, /* --strict, and a zone is not firm */
@@ -24,6 +25,8 @@ enum cli_exit {
 
 enum { CLI_MAX_OPTIONS = 16 };
 
+/* Of what an option takes, completion knows SURVEY and DIR (a folder), FILE, and words to
+ * choose from, "te|tm". */
 typedef struct cli_option {
     const char *name;  /* "--band" */
     const char *value; /* what it takes, "MHZ"; NULL: nothing */
@@ -39,13 +42,35 @@ typedef struct cli_words {
 } cli_words;
 
 typedef struct cli_verb {
-    const char *name, *summary, *usage, *example;
+    const char *name, *summary;
+    const char *about;   /* a paragraph for the manual page; NULL: the summary is enough */
+    const char *usage;   /* a line for each way, beginning with what completion should offer */
+    const char *example; /* a whole command, which works where surveys/ is */
     const cli_option *options;
     size_t n_options;
     enum cli_exit (*run)(const cli_words *words);
 } cli_verb;
 
 extern const cli_verb cli_verb_reach, cli_verb_check, cli_verb_loss, cli_verb_new, cli_verb_odd;
+
+/* ---- verbs.c ---- */
+
+extern const cli_verb *const cli_verbs[];
+extern const size_t cli_n_verbs;
+/* What the program is for, in one line. */
+extern const char cli_purpose[];
+
+typedef struct cli_ending {
+    enum cli_exit code;
+    const char *meaning;
+} cli_ending;
+extern const cli_ending cli_endings[];
+extern const size_t cli_n_endings;
+
+/* NULL when there is none of that name. */
+const cli_verb *cli_find_verb(const char *name);
+/* The name that was meant; NULL when none is near. */
+const char *cli_nearest_verb(const char *name);
 
 /* ---- options.c ---- */
 

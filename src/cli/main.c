@@ -1,41 +1,25 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* main.c - the table of verbs, and which of them was asked for.
+/* main.c - which verb was asked for.
  */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "cli.h"
-#include "text.h"
-
-static const cli_verb *const verbs[] = {&cli_verb_reach, &cli_verb_check, &cli_verb_loss,
-                                        &cli_verb_new, &cli_verb_odd};
-enum { N_VERBS = sizeof verbs / sizeof *verbs };
-
-static const cli_verb *find_verb(const char *name) {
-    for (size_t i = 0; i < N_VERBS; i++)
-        if (strcmp(verbs[i]->name, name) == 0)
-            return verbs[i];
-    return NULL;
-}
 
 static void list_verbs(void) {
-    printf("earshot %s: will every sensor be heard, with margin to spare, for years?\n\n",
-           earshot_version());
-    for (size_t i = 0; i < N_VERBS; i++)
-        printf("  earshot %-7s %s\n", verbs[i]->name, verbs[i]->summary);
+    printf("earshot %s: %s\n\n", earshot_version(), cli_purpose);
+    for (size_t i = 0; i < cli_n_verbs; i++)
+        printf("  earshot %-7s %s\n", cli_verbs[i]->name, cli_verbs[i]->summary);
     printf("\nFor more: earshot help VERB, or help TABLE, help findings. First try: %s\n",
-           verbs[0]->example);
+           cli_verbs[0]->example);
 }
 
 static enum cli_exit unknown(const char *name) {
-    const char *names[N_VERBS];
-    size_t near;
-    for (size_t i = 0; i < N_VERBS; i++)
-        names[i] = verbs[i]->name;
+    const char *near = cli_nearest_verb(name);
     fprintf(stderr, "earshot: '%s' is not something it does", name);
-    if (text_nearest(name, names, N_VERBS, &near, 1))
-        fprintf(stderr, "; did you mean '%s'?", names[near]);
+    if (near)
+        fprintf(stderr, "; did you mean '%s'?", near);
     fprintf(stderr, "\nsee: earshot help\n");
     return CLI_MISUSE;
 }
@@ -61,7 +45,7 @@ static enum cli_exit look_up(const char *name) {
 }
 
 static enum cli_exit help(const char *name) {
-    const cli_verb *verb = name ? find_verb(name) : NULL;
+    const cli_verb *verb = name ? cli_find_verb(name) : NULL;
     if (!name)
         list_verbs();
     else if (verb)
@@ -99,7 +83,7 @@ static enum cli_exit run(int argc, char **argv) {
         printf("earshot %s\n", earshot_version());
         return CLI_DONE;
     }
-    const cli_verb *verb = find_verb(name);
+    const cli_verb *verb = cli_find_verb(name);
     return verb ? run_verb(verb, argc - 2, argv + 2) : unknown(name);
 }
 

@@ -78,8 +78,19 @@ bool cli_parse(const cli_verb *verb, int argc, char **argv, cli_words *out) {
     return true;
 }
 
+/* Each way to use it on a line of its own. */
+static void print_usage(const cli_verb *verb) {
+    const char *lead = "usage:";
+    for (const char *way = verb->usage; way; lead = "      ") {
+        size_t length = strcspn(way, "\n");
+        printf("%s earshot %s %.*s\n", lead, verb->name, (int)length, way);
+        way = way[length] ? way + length + 1 : NULL;
+    }
+}
+
 void cli_help(const cli_verb *verb) {
-    printf("%s\n\nusage: earshot %s %s\n", verb->summary, verb->name, verb->usage);
+    printf("%s\n\n", verb->summary);
+    print_usage(verb);
     for (size_t i = 0; i < verb->n_options; i++) {
         const cli_option *option = &verb->options[i];
         char left[40];
@@ -87,8 +98,7 @@ void cli_help(const cli_verb *verb) {
         printf("  %-26s %s\n", left, option->help);
     }
     printf("\nexample: %s\n", verb->example);
-    printf(
-        "ends with: 0 done, 1 a zone is not firm (--strict), 2 misuse, 3 the tables or words\n"
-        "have errors, 4 a file cannot be read or written, 5 memory or a fault of the "
-        "program\n");
+    for (size_t i = 0; i < cli_n_endings; i++)
+        printf("%s %d %s\n", i ? "          " : "ends with:", (int)cli_endings[i].code,
+               cli_endings[i].meaning);
 }

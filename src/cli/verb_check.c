@@ -233,11 +233,16 @@ static enum cli_exit run_check(const cli_words *words) {
     return result;
 }
 
-const cli_verb cli_verb_check = {.name = "check",
-                                 .summary =
-                                     "Says which zones of a survey hold, which don't, and why.",
-                                 .usage = "SURVEY [options]",
-                                 .example = "earshot check surveys/demo",
-                                 .options = options,
-                                 .n_options = N_OPTIONS,
-                                 .run = run_check};
+const cli_verb cli_verb_check = {
+    .name = "check",
+    .summary = "Says which zones of a survey hold, which don't, and why.",
+    .about =
+        "SURVEY is a folder of CSV files. The answer is one sentence, then a line for each "
+        "zone that is not firm, life safety first: the likeliest cause and the cheapest "
+        "thing to try. A mistake in the tables is told with its file, line and column, and "
+        "how to mend it; there are no margins until then.",
+    .usage = "SURVEY [options]",
+    .example = "earshot check surveys/demo",
+    .options = options,
+    .n_options = N_OPTIONS,
+    .run = run_check};

@@ -157,7 +157,11 @@ static enum cli_exit run_loss(const cli_words *words) {
 const cli_verb cli_verb_loss = {
     .name = "loss",
     .summary = "Says what one wall loses and by what source, or which wall it is by its looks.",
-    .usage = "[WALL] [options]    or    --by-look [WORD ...]",
+    .about =
+        "A wall is one of the tables or what people call it; without one, all walls, floors, "
+        "doors and windows are listed. By look, words say what an eye, a knuckle, a magnet "
+        "and a drill can tell; without words, on a terminal, it asks for them.",
+    .usage = "[WALL] [options]\n--by-look [WORD ...] [options]",
     .example = "earshot loss brick --freq-mhz 433.92",
     .options = options,
     .n_options = N_OPTIONS,

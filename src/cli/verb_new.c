@@ -18,8 +18,7 @@ static const cli_option options[N_OPTIONS] = {
     [ROOMS] = {"--rooms", NULL,
                "without a plan: a row for each zone, how far and through what"},
     [ASK] = {"--ask", NULL, "ask zone by zone, also when nobody sits at a terminal"},
-    [UNIT] = {"--unit", "UNIT",
-              "of lengths: m, ft, in, cm, mm, pace (default m; rooms: pace)"}};
+    [UNIT] = {"--unit", "m|ft|in|cm|mm|pace", "of lengths (default m; rooms: pace)"}};
 
 /* ---- the folder ---- */
 
@@ -362,6 +361,10 @@ static enum cli_exit run_new(const cli_words *words) {
 const cli_verb cli_verb_new = {
     .name = "new",
     .summary = "Makes the folder of a survey, ready to fill, or asks zone by zone.",
+    .about =
+        "The tables have their columns, and columns.txt says what may stand in them. Named "
+        "zones get a row each. With nothing but the folder's name, on a terminal, it asks "
+        "zone by zone and says at once whether each will reach. Nothing is written over.",
     .usage = "DIR [ZONE ...] [options]",
     .example = "earshot new my-house --rooms hall-smoke back-door-contact",
     .options = options,

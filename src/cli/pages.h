@@ -1,0 +1,18 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* pages.h - what the build makes of the table of verbs, on stdout. Not part of the program. */
+#ifndef CLI_PAGES_H
+#define CLI_PAGES_H
+
+#include "cli.h"
+
+/* ---- manual.c ---- */
+
+void manual_write_program(void);
+void manual_write_verb(const cli_verb *verb);
+
+/* ---- completion.c ---- */
+
+void completion_write_bash(void);
+void completion_write_fish(void);
+
+#endif
