@@ -139,8 +139,11 @@ void manual_write_program(void) {
         write_sentence(cli_verbs[i]->summary);
     }
     roff_heading("EXAMPLE");
-    for (size_t i = 0; i < cli_n_verbs; i++)
+    for (size_t i = 0; i < cli_n_verbs; i++) {
+        if (i > 0)
+            roff_paragraph();
         roff_example(cli_verbs[i]->example);
+    }
     write_endings();
     write_others(NULL);
 }

@@ -105,7 +105,7 @@ void roff_item(void) {
 }
 
 void roff_example(const char *command) {
-    puts(".PP\n.EX");
+    puts(".EX");
     roff_text(command);
     puts("\n.EE");
 }

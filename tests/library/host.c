@@ -152,6 +152,16 @@ static void write_losses(earshot_text *out) {
     earshot_findings_free(findings);
 }
 
+/* The tables of a survey to be filled, and what may stand in tables. */
+static void write_draft(earshot_text *out) {
+    const earshot_draft_zone zone = {.device = "hall", .type = "smoke", .length = "12.5"};
+    const earshot_draft draft = {.length_unit = "in", .zones = &zone, .n_zones = 1};
+    const char *name;
+    for (size_t i = 0; earshot_draft_write(&draft, i, &name, out) == EARSHOT_OK; i++)
+        host_expect(name[0], "draft_write");
+    expect_ok(earshot_columns_write(NULL, out), "columns_write");
+}
+
 void host_write_words(earshot_text *out) {
     static const char *const good[] = {"12.5m", "BRICK", "2", "stud", "timber", "floor"};
     static const char *const bad[] = {"12,5m", "BRIICK", "floor"};
@@ -163,4 +173,5 @@ void host_write_words(earshot_text *out) {
     for (size_t i = 0; i < sizeof reaches / sizeof reaches[0]; i++)
         write_reach(&reaches[i], out);
     write_losses(out);
+    write_draft(out);
 }
