@@ -101,12 +101,21 @@ static void write_ledgers(const host_survey *loaded, enum earshot_form form,
     free(links);
 }
 
+static void write_odd(const earshot_survey *survey, enum earshot_form form, earshot_text *out) {
+    earshot_findings *findings = earshot_findings_new();
+    host_expect(findings, "memory ran out");
+    expect_ok(earshot_survey_odd(survey, findings), "survey_odd");
+    expect_ok(earshot_odd_write(survey, findings, form, out), "odd_write");
+    earshot_findings_free(findings);
+}
+
 void host_write_survey(const host_survey *loaded, earshot_text *out) {
     for (size_t i = 0; i < N_FORMS; i++) {
         expect_ok(earshot_check_write(loaded->survey, loaded->belief, loaded->findings,
                                       forms[i], out),
                   "check_write");
         write_ledgers(loaded, forms[i], out);
+        write_odd(loaded->survey, forms[i], out);
     }
 }
 
