@@ -36,6 +36,15 @@ static void write_verbs(void) {
         printf("%s ", cli_verbs[i]->name);
 }
 
+/* What there is help on, but the tables, whose names are everyday words. */
+static void write_topics(void) {
+    earshot_manual entry;
+    write_verbs();
+    fputs("findings", stdout);
+    for (size_t i = 0; earshot_manual_at(i, &entry); i++)
+        printf(" %s", entry.code);
+}
+
 /* ---- bash ---- */
 
 static const char bash_begin[] =
@@ -101,7 +110,7 @@ void completion_write_bash(void) {
     write_verbs();
     puts("help version' ;;");
     fputs("    2:help:*) words='", stdout);
-    write_verbs();
+    write_topics();
     puts("' ;;");
     for (size_t i = 0; i < cli_n_verbs; i++)
         write_bash_verb(cli_verbs[i]);
@@ -165,7 +174,7 @@ void completion_write_fish(void) {
          "complete -c earshot -f\n"
          "complete -c earshot -n __fish_use_subcommand -a 'help version'");
     fputs("complete -c earshot -n '__fish_seen_subcommand_from help' -a '", stdout);
-    write_verbs();
+    write_topics();
     puts("'");
     for (size_t i = 0; i < cli_n_verbs; i++)
         write_fish_verb(cli_verbs[i]);

@@ -126,7 +126,7 @@ void manual_write_program(void) {
     roff_end_line();
     roff_break();
     roff_bold("earshot help");
-    roff_text(" [VERB]");
+    roff_text(" [VERB | TABLE | findings | CODE]");
     roff_end_line();
     roff_break();
     roff_bold("earshot version");

@@ -143,10 +143,10 @@ const cli_verb cli_verb_reach = {
     .about =
         "Words come in any order and need no quotes: a distance (12m, 40ft, 16paces), what is "
         "in between (brick, 2 stud, timber floor, coated-glass; wall when nobody knows), and "
-        "if you like a radio, a mount, an environment and what the device is (smoke, contact). "
-        "Without words, on a terminal, it "
-        "asks. The answer is the verdict with what is to spare, where the signal goes, what "
-        "may be lost, what was assumed, and how to be surer.",
+        "if you like a radio, a mount, an environment and what the device is (smoke, "
+        "contact). Without words, on a terminal, it asks. The answer is the verdict with "
+        "what is to spare, where the signal goes, what may be lost, what was assumed, and "
+        "how to be surer.",
     .usage = "DISTANCE [WALL FLOOR RADIO MOUNT ENVIRONMENT DEVICE ...] [options]",
     .example = "earshot reach 12m brick brick floor",
     .options = options,

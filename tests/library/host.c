@@ -171,6 +171,12 @@ static void write_draft(earshot_text *out) {
     expect_ok(earshot_columns_write(NULL, out), "columns_write");
 }
 
+static void write_manual(earshot_text *out) {
+    earshot_manual entry;
+    for (size_t i = 0; earshot_manual_at(i, &entry); i++)
+        expect_ok(earshot_manual_write(entry.code, out), "manual_write");
+}
+
 void host_write_words(earshot_text *out) {
     static const char *const good[] = {"12.5m", "BRICK", "2", "stud", "timber", "floor"};
     static const char *const bad[] = {"12,5m", "BRIICK", "floor"};
@@ -183,4 +189,5 @@ void host_write_words(earshot_text *out) {
         write_reach(&reaches[i], out);
     write_losses(out);
     write_draft(out);
+    write_manual(out);
 }
