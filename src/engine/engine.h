@@ -151,12 +151,19 @@ engine_together engine_floors(const engine_sum *floors, bool saturate, double b)
 
 /* ---- walk.c ---- */
 
+/* A straight way through the building. */
+typedef struct engine_way {
+    geometry_place from, to;
+    double length_m;
+} engine_way;
+
 /* One thing that a link crosses. */
 typedef struct engine_crossing {
     bool floor;
     size_t construction;
     const char *name; /* of the wall, opening or level; of the construction on a path row */
-    double angle_rad; /* from straight through; 0 on a path row */
+    const engine_way *way;       /* NULL on a path row */
+    const geometry_panel *panel; /* NULL of a floor */
     size_t beside; /* the construction on the other side of an opening's edge so near that part
                       of the signal goes there; NONE: no edge is near */
 } engine_crossing;
@@ -164,6 +171,9 @@ typedef struct engine_crossing {
 /* Calls `meet` for each, walls and openings first, then floors. */
 void engine_walk(const earshot_survey *survey, const earshot_link *link,
                  void (*meet)(void *who, const engine_crossing *crossing), void *who);
+
+/* The angle of a crossing from straight through, rad; 0 on a path row. */
+double engine_angle_rad(const engine_crossing *crossing);
 
 /* ---- predict.c ---- */
 
@@ -193,10 +203,9 @@ double engine_ground_sd_db(double ground_db);
 /* The same link from its other end: what decides when EARSHOT_NOTE_WAY_BACK is set. */
 earshot_link engine_way_back(const earshot_link *link);
 
-/* Median loss under the belief of a construction as crossed by a signal of a radio; never below
- * 0. */
-double engine_loss_db(const earshot_survey *survey, const earshot_belief *belief, size_t radio,
-                      size_t construction, double angle_rad);
+/* Median loss under the belief of a crossing, were it of `construction`; never below 0. */
+double engine_crossing_db(const earshot_survey *survey, const earshot_belief *belief,
+                          size_t radio, const engine_crossing *crossing, size_t construction);
 
 /* Variance that a near edge adds to a crossing, dB^2: the loss lies somewhere between that of
  * both sides. */

@@ -54,8 +54,8 @@ static void write_crossing(void *who, const engine_crossing *crossing) {
           (earshot_part){.kind = kind_of(of->class, crossing->floor),
                          .name = crossing->name,
                          .of = of->name,
-                         .loss_db = engine_loss_db(survey, writer->belief, writer->radio,
-                                                   crossing->construction, crossing->angle_rad),
+                         .loss_db = engine_crossing_db(survey, writer->belief, writer->radio,
+                                                       crossing, crossing->construction),
                          .sd_db = sqrt(square(loss->sd_db * sd) + edge_db2),
                          .source = loss->source});
 }

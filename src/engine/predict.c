@@ -41,14 +41,14 @@ size_t engine_n_parameters(const earshot_survey *survey) {
 
 /* ---- sums over what is crossed ---- */
 
-double engine_loss_db(const earshot_survey *survey, const earshot_belief *belief, size_t radio,
-                      size_t construction, double angle_rad) {
+double engine_crossing_db(const earshot_survey *survey, const earshot_belief *belief,
+                          size_t radio, const engine_crossing *crossing, size_t construction) {
     const engine_loss *loss = &belief->losses[radio * survey->n_constructions + construction];
     double offset = belief->mean[ENGINE_FIRST_CONSTRUCTION + construction];
     double table_db = loss->loss_db;
-    if (loss->by_layers && angle_rad > 0)
-        table_db =
-            engine_layers_db(survey, construction, survey->radios[radio].freq_mhz, angle_rad);
+    if (loss->by_layers && crossing->way)
+        table_db = engine_layers_db(survey, construction, survey->radios[radio].freq_mhz,
+                                    engine_angle_rad(crossing));
     return fmax(0, table_db + offset * loss->sd_db);
 }
 
@@ -57,9 +57,8 @@ double engine_edge_variance_db2(const earshot_survey *survey, const earshot_beli
     if (crossing->beside == EARSHOT_NONE)
         return 0;
     double here_db =
-        engine_loss_db(survey, belief, radio, crossing->construction, crossing->angle_rad);
-    double there_db =
-        engine_loss_db(survey, belief, radio, crossing->beside, crossing->angle_rad);
+        engine_crossing_db(survey, belief, radio, crossing, crossing->construction);
+    double there_db = engine_crossing_db(survey, belief, radio, crossing, crossing->beside);
     return (here_db - there_db) * (here_db - there_db) / 12; /* evenly spread between the two */
 }
 
@@ -104,8 +103,8 @@ static void meet(void *who, const engine_crossing *crossing) {
     const earshot_survey *survey = summing->survey;
     size_t construction = crossing->construction;
     engine_sum *sum = crossing->floor ? &summing->floors : &summing->walls;
-    double loss_db = engine_loss_db(survey, summing->belief, summing->radio, construction,
-                                    crossing->angle_rad);
+    double loss_db =
+        engine_crossing_db(survey, summing->belief, summing->radio, crossing, construction);
     if (!crossing->floor)
         add_edge(summing, crossing, loss_db);
     sum->sum_db += loss_db;

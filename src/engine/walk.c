@@ -19,32 +19,31 @@ static const double edge_matters = 0.6;
 
 struct walker {
     const earshot_survey *survey;
-    geometry_place from, to;
-    double length_m, wavelength_m;
+    engine_way way;
+    double wavelength_m;
     void (*meet)(void *who, const engine_crossing *crossing);
     void *who;
 };
 
-/* ---- angles ---- */
-
 /* Angle between the path and the normal of an upright panel, or of a floor. */
-static double panel_angle_rad(const struct walker *walker, const geometry_panel *panel) {
-    double x_m = panel->b.x_m - panel->a.x_m, y_m = panel->b.y_m - panel->a.y_m;
-    double across =
-        (walker->to.x_m - walker->from.x_m) * y_m - (walker->to.y_m - walker->from.y_m) * x_m;
-    return acos(fmin(fabs(across) / (hypot(x_m, y_m) * walker->length_m), 1));
-}
-
-static double floor_angle_rad(const struct walker *walker) {
-    return acos(fmin(fabs(walker->to.z_m - walker->from.z_m) / walker->length_m, 1));
+double engine_angle_rad(const engine_crossing *crossing) {
+    const engine_way *way = crossing->way;
+    if (!way)
+        return 0;
+    if (!crossing->panel)
+        return acos(fmin(fabs(way->to.z_m - way->from.z_m) / way->length_m, 1));
+    double x_m = crossing->panel->b.x_m - crossing->panel->a.x_m;
+    double y_m = crossing->panel->b.y_m - crossing->panel->a.y_m;
+    double across = (way->to.x_m - way->from.x_m) * y_m - (way->to.y_m - way->from.y_m) * x_m;
+    return acos(fmin(fabs(across) / (hypot(x_m, y_m) * way->length_m), 1));
 }
 
 /* ---- edges ---- */
 
 static double fresnel_radius_m(const struct walker *walker, const geometry_crossing *at) {
     geometry_place meeting = {at->x_m, at->y_m, at->z_m};
-    double first_m = geometry_distance(walker->from, meeting);
-    double second_m = geometry_distance(meeting, walker->to);
+    double first_m = geometry_distance(walker->way.from, meeting);
+    double second_m = geometry_distance(meeting, walker->way.to);
     return sqrt(walker->wavelength_m * first_m * second_m / (first_m + second_m));
 }
 
@@ -110,17 +109,18 @@ static void meet_geometry(void *who, const geometry_crossing *at) {
         crossing = (engine_crossing){.floor = true,
                                      .construction = level->construction,
                                      .name = level->name,
-                                     .angle_rad = floor_angle_rad(walker),
+                                     .way = &walker->way,
                                      .beside = EARSHOT_NONE};
     } else {
         const survey_wall *wall = &survey->walls[at->panel];
         const survey_opening *opening =
             at->kind == GEOMETRY_OPENING ? &survey->openings[at->index] : NULL;
-        crossing = (engine_crossing){
-            .construction = opening ? opening->construction : wall->construction,
-            .name = opening ? opening->name : wall->name,
-            .angle_rad = panel_angle_rad(walker, &survey->building.panels[at->panel]),
-            .beside = beside(walker, at)};
+        crossing = (engine_crossing){.construction =
+                                         opening ? opening->construction : wall->construction,
+                                     .name = opening ? opening->name : wall->name,
+                                     .way = &walker->way,
+                                     .panel = &survey->building.panels[at->panel],
+                                     .beside = beside(walker, at)};
     }
     walker->meet(walker->who, &crossing);
 }
@@ -147,9 +147,9 @@ void engine_walk(const earshot_survey *survey, const earshot_link *link,
         walk_path(&walker, &survey->paths[link->path], true);
         return;
     }
-    walker.from = (geometry_place){link->from.x_m, link->from.y_m, link->from.z_m};
-    walker.to = (geometry_place){link->to.x_m, link->to.y_m, link->to.z_m};
-    walker.length_m = geometry_distance(walker.from, walker.to);
+    geometry_place from = {link->from.x_m, link->from.y_m, link->from.z_m};
+    geometry_place to = {link->to.x_m, link->to.y_m, link->to.z_m};
+    walker.way = (engine_way){from, to, geometry_distance(from, to)};
     walker.wavelength_m = light_m_per_s / (survey->radios[link->from.radio].freq_mhz * 1e6);
-    geometry_cross(&survey->building, walker.from, walker.to, meet_geometry, &walker);
+    geometry_index_cross(survey->index, from, to, meet_geometry, &walker);
 }

@@ -101,9 +101,27 @@ bool geometry_on_floor(const geometry_building *building, size_t floor, geometry
 
 /* Calls `meet` for everything the straight path between the two places crosses: panels (or the
  * opening in them) in the order of the panels, then floors in the order of the floors.
- * Allocates nothing. Plain loop over all panels; an index that must give the same answer comes
- * on top. */
+ * Allocates nothing. The plain loop over all panels, which the index is held to; and its second
+ * half alone. */
 void geometry_cross(const geometry_building *building, geometry_place from, geometry_place to,
                     void (*meet)(void *who, const geometry_crossing *crossing), void *who);
+void geometry_cross_floors(const geometry_building *building, geometry_place from,
+                           geometry_place to,
+                           void (*meet)(void *who, const geometry_crossing *crossing),
+                           void *who);
+
+/* ---- index.c ---- */
+
+/* Finds the panels near a path. Read-only once built, shared by threads. */
+typedef struct geometry_index geometry_index;
+
+/* NULL when memory ran out. The building is borrowed for as long as the index is used. */
+geometry_index *geometry_index_build(const geometry_building *building);
+void geometry_index_free(geometry_index *index); /* NULL is fine */
+
+/* As geometry_cross, to the last bit; allocates nothing. */
+void geometry_index_cross(const geometry_index *index, geometry_place from, geometry_place to,
+                          void (*meet)(void *who, const geometry_crossing *crossing),
+                          void *who);
 
 #endif

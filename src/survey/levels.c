@@ -23,7 +23,8 @@ static void build_level(survey_load *load, const survey_row *row, survey_level *
                             .height_m = survey_number(row, COLUMN_LEVELS_HEIGHT, NAN),
                             .floor = EARSHOT_NONE,
                             .table_line = row->line};
-    level->construction = survey_refer_construction(load, row, COLUMN_LEVELS_FLOOR_CONSTRUCTION);
+    level->construction =
+        survey_refer_construction(load, row, COLUMN_LEVELS_FLOOR_CONSTRUCTION);
     if (level->construction != EARSHOT_NONE &&
         survey->constructions[level->construction].class != SURVEY_CLASS_FLOOR)
         survey_say(load, FINDINGS_NOT_A_FLOOR, row, COLUMN_LEVELS_FLOOR_CONSTRUCTION,

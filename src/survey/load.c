@@ -199,6 +199,12 @@ static bool begin(survey_load *load, earshot_findings *findings) {
     return true;
 }
 
+/* Of a building without faults only: one with them may have walls without ends. */
+static bool add_index(earshot_survey *survey) {
+    survey->index = survey_storage_index(survey->storage, &survey->building);
+    return survey->index != NULL;
+}
+
 /* Decides, once for all faults, whether there is a survey. */
 static enum earshot_status finish(survey_load *load, size_t errors_before,
                                   earshot_survey **out) {
@@ -207,6 +213,8 @@ static enum earshot_status finish(survey_load *load, size_t errors_before,
         status = EARSHOT_NO_MEMORY;
     else if (earshot_findings_errors(load->findings) > errors_before)
         status = EARSHOT_INVALID;
+    else if (!add_index(load->survey))
+        status = EARSHOT_NO_MEMORY;
     if (status == EARSHOT_OK)
         *out = load->survey;
     else

@@ -81,6 +81,9 @@ void survey_storage_free(struct survey_storage *storage);
 bool survey_storage_failed(const struct survey_storage *storage);
 /* A place for a sheet that the storage closes at the end. */
 tables_sheet *survey_storage_sheet(struct survey_storage *storage);
+/* The index of the survey's one building; NULL when there is no memory, which is remembered. */
+geometry_index *survey_storage_index(struct survey_storage *storage,
+                                     const geometry_building *building);
 /* A copy of the string. */
 const char *survey_copy(struct survey_storage *storage, const char *string, size_t length);
 

@@ -19,6 +19,7 @@ struct block {
 
 struct survey_storage {
     struct block *blocks;
+    geometry_index *index;
     bool failed;
 };
 
@@ -36,6 +37,7 @@ void survey_storage_free(struct survey_storage *storage) {
         free(block);
         block = next;
     }
+    geometry_index_free(storage->index);
     free(storage);
 }
 
@@ -78,4 +80,11 @@ const char *survey_copy(struct survey_storage *storage, const char *string, size
     if (copy)
         memcpy(copy, string, length);
     return copy;
+}
+
+geometry_index *survey_storage_index(struct survey_storage *storage,
+                                     const geometry_building *building) {
+    storage->index = geometry_index_build(building);
+    storage->failed = storage->failed || !storage->index;
+    return storage->index;
 }

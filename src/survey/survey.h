@@ -234,6 +234,7 @@ struct earshot_survey {
     size_t n_openings;
     size_t *floor_levels; /* of building.floors: their level */
     geometry_building building;
+    geometry_index *index; /* of the building */
 
     survey_device *devices;
     size_t n_devices, n_listeners;

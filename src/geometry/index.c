@@ -1,0 +1,398 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* index.c - which panels a path may meet, without looking at all of them.
+ *
+ * Panels of one height (a storey's walls) share a grid over the plan; a path walks the rows of
+ * cells that it passes, and only the part of it that is within the storey's height. In a row
+ * the cells of the path are neighbors, and so are their lists in memory: all panels of the
+ * first cell are looked at, of the others only those that begin there, so none is looked at
+ * twice in a row. What was found is sorted by panel, so that sums come out as in the plain
+ * loop.
+ *
+ * Cells are chosen a hair too wide on all sides, in floating point; what is met is decided by
+ * the exact tests of meet.h alone. A path that meets more panels than there is room for on the
+ * stack is left to the plain loop.
+ *
+ * Tried and not taken: one grid for all storeys (five times the panels to look at), cells
+ * walked one by one along the path (more steps than tests), a tree of boxes (a quarter slower
+ * at 400 panels).
+ */
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "meet.h"
+
+enum {
+    MOST_GROUPS = 16,    /* heights of their own; what is left shares one */
+    FEW = 40,            /* panels that are sooner looked at than looked up */
+    MOST_MET = 512,      /* on the stack */
+    MOST_CELLS = 1 << 22 /* of one grid */
+};
+static const double hair_m = 1e-6;
+static const double flat_m = 0.01; /* rise of a piece that counts as level */
+static const double panels_a_cell = 2.0;
+
+/* A panel as it stands in lists: both ends in steps of the grid, the first in order first.
+ * Small, and right in the list, because waiting for memory is most of the work. */
+typedef struct index_entry {
+    int32_t px, py, qx, qy;
+    uint32_t panel;
+} index_entry;
+
+/* Lists by cell, row by row: `start` has one more at the end. */
+typedef struct index_lists {
+    uint32_t *start;
+    index_entry *entries;
+} index_lists;
+
+typedef struct index_group {
+    double bottom_m, top_m; /* of all its panels */
+    size_t n;
+    index_entry *panels;
+    double x0_m, y0_m, x1_m, y1_m, cell_m, cells_per_m;
+    size_t nx, ny;          /* 0: no grid, look at all */
+    index_lists all, begin; /* that pass the cell; that pass none before it in its row */
+} index_group;
+
+struct geometry_index {
+    const geometry_building *building;
+    size_t n_groups;
+    index_group groups[MOST_GROUPS + 1];
+};
+
+/* ---- cells ---- */
+
+/* fmin and fmax of the library mind what is not a number, and are calls. */
+static inline double lesser(double a, double b) {
+    return a < b ? a : b;
+}
+
+static inline double greater(double a, double b) {
+    return a > b ? a : b;
+}
+
+static inline size_t cell_of(double at_m, double from_m, double cells_per_m, size_t n) {
+    double cell = (at_m - from_m) * cells_per_m;
+    return cell <= 0 ? 0 : cell >= (double)n ? n - 1 : (size_t)cell;
+}
+
+/* A straight piece of the plan, its ends in order of x, on its way through rows of cells. */
+typedef struct piece {
+    double ax_m, ay_m, bx_m, by_m;
+    double slope; /* dx/dy; 0 for one along x, which fills each of its rows */
+    size_t row, last_row;
+} piece;
+
+static inline piece make_piece(const index_group *group, double ax_m, double ay_m, double bx_m,
+                               double by_m) {
+    double dy_m = by_m - ay_m;
+    bool along_x = dy_m < flat_m && dy_m > -flat_m;
+    return (piece){
+        ax_m,
+        ay_m,
+        bx_m,
+        by_m,
+        along_x ? 0 : (bx_m - ax_m) / dy_m,
+        cell_of(lesser(ay_m, by_m) - hair_m, group->y0_m, group->cells_per_m, group->ny),
+        cell_of(greater(ay_m, by_m) + hair_m, group->y0_m, group->cells_per_m, group->ny)};
+}
+
+/* The cells that a piece passes in a row of them: first and last. */
+static inline void cells_in_row(const index_group *group, const piece *piece, size_t row,
+                                size_t *first, size_t *last) {
+    double low_x_m = piece->ax_m, high_x_m = piece->bx_m;
+    if (piece->slope != 0) {
+        double low_y_m = group->y0_m + (double)row * group->cell_m - hair_m;
+        double one_m = piece->ax_m + (low_y_m - piece->ay_m) * piece->slope;
+        double other_m = one_m + (group->cell_m + 2 * hair_m) * piece->slope;
+        low_x_m = greater(low_x_m, lesser(one_m, other_m));
+        high_x_m = lesser(high_x_m, greater(one_m, other_m));
+    }
+    *first =
+        row * group->nx + cell_of(low_x_m - hair_m, group->x0_m, group->cells_per_m, group->nx);
+    *last = row * group->nx +
+            cell_of(high_x_m + hair_m, group->x0_m, group->cells_per_m, group->nx);
+}
+
+/* ---- building ---- */
+
+/* Exact: the grid is a power of two. */
+static int32_t steps(double at_m) {
+    return (int32_t)(at_m / GEOMETRY_STEP_M);
+}
+
+static double meters(int32_t at) {
+    return at * GEOMETRY_STEP_M;
+}
+
+static index_entry make_entry(const geometry_panel *panel, uint32_t row) {
+    const bool swap = meet_point_first(panel->b, panel->a);
+    const geometry_point p = swap ? panel->b : panel->a;
+    const geometry_point q = swap ? panel->a : panel->b;
+    return (index_entry){steps(p.x_m), steps(p.y_m), steps(q.x_m), steps(q.y_m), row};
+}
+
+/* Counts a panel into the lists of the cells it passes; or puts it in, from behind. */
+static void list_panel(const index_group *group, const index_entry *panel, bool put) {
+    piece piece = make_piece(group, meters(panel->px), meters(panel->py), meters(panel->qx),
+                             meters(panel->qy));
+    size_t first, last;
+    for (; piece.row <= piece.last_row; piece.row++) {
+        cells_in_row(group, &piece, piece.row, &first, &last);
+        for (size_t cell = first; cell <= last; cell++)
+            if (put)
+                group->all.entries[--group->all.start[cell]] = *panel;
+            else
+                group->all.start[cell]++;
+        if (put)
+            group->begin.entries[--group->begin.start[first]] = *panel;
+        else
+            group->begin.start[first]++;
+    }
+}
+
+/* The box around a group, in cells of about one panel each. */
+static void lay_cells(index_group *group) {
+    group->x0_m = group->y0_m = INFINITY;
+    group->x1_m = group->y1_m = -INFINITY;
+    for (size_t k = 0; k < group->n; k++) {
+        const index_entry *panel = &group->panels[k];
+        group->x0_m = lesser(group->x0_m, meters(panel->px));
+        group->x1_m = greater(group->x1_m, meters(panel->qx));
+        group->y0_m = lesser(group->y0_m, lesser(meters(panel->py), meters(panel->qy)));
+        group->y1_m = greater(group->y1_m, greater(meters(panel->py), meters(panel->qy)));
+    }
+    double wide_m = greater(group->x1_m - group->x0_m, 1);
+    double deep_m = greater(group->y1_m - group->y0_m, 1);
+    double n_cells = lesser((double)group->n / panels_a_cell, MOST_CELLS / 4);
+    group->cells_per_m = sqrt(n_cells / (wide_m * deep_m));
+    group->cell_m = 1 / group->cells_per_m;
+    group->nx = (size_t)(wide_m * group->cells_per_m) + 1;
+    group->ny = (size_t)(deep_m * group->cells_per_m) + 1;
+}
+
+/* Counts become the ends of lists, and room for them is made. */
+static bool make_room(index_lists *lists, size_t n_cells) {
+    for (size_t i = 1; i <= n_cells; i++)
+        lists->start[i] += lists->start[i - 1];
+    lists->entries = malloc((lists->start[n_cells] + 1) * sizeof *lists->entries);
+    return lists->entries != NULL;
+}
+
+static bool build_grid(index_group *group) {
+    lay_cells(group);
+    size_t n_cells = group->nx * group->ny;
+    group->all.start = calloc(n_cells + 1, sizeof *group->all.start);
+    group->begin.start = calloc(n_cells + 1, sizeof *group->begin.start);
+    if (!group->all.start || !group->begin.start)
+        return false;
+    for (size_t k = 0; k < group->n; k++)
+        list_panel(group, &group->panels[k], false);
+    if (!make_room(&group->all, n_cells) || !make_room(&group->begin, n_cells))
+        return false;
+    for (size_t k = group->n; k-- > 0;)
+        list_panel(group, &group->panels[k], true);
+    return true;
+}
+
+/* The group of a panel: of its very heights while there is room, else the last. */
+static index_group *group_of(geometry_index *index, const geometry_panel *panel) {
+    for (size_t i = 0; i < index->n_groups && i < MOST_GROUPS; i++)
+        if (index->groups[i].bottom_m == panel->bottom_m &&
+            index->groups[i].top_m == panel->top_m)
+            return &index->groups[i];
+    index_group *group = &index->groups[index->n_groups];
+    if (index->n_groups < MOST_GROUPS) {
+        index->n_groups++;
+        group->bottom_m = panel->bottom_m;
+        group->top_m = panel->top_m;
+        return group;
+    }
+    group = &index->groups[MOST_GROUPS];
+    group->bottom_m = group->n ? lesser(group->bottom_m, panel->bottom_m) : panel->bottom_m;
+    group->top_m = group->n ? greater(group->top_m, panel->top_m) : panel->top_m;
+    return group;
+}
+
+static bool sort_panels(geometry_index *index) {
+    const geometry_building *building = index->building;
+    for (size_t i = 0; i < building->n_panels; i++)
+        group_of(index, &building->panels[i])->n++;
+    if (index->groups[MOST_GROUPS].n)
+        index->n_groups = MOST_GROUPS + 1;
+    for (size_t i = 0; i < index->n_groups; i++) {
+        index_group *group = &index->groups[i];
+        group->panels = malloc((group->n + 1) * sizeof *group->panels);
+        if (!group->panels)
+            return false;
+        group->n = 0;
+    }
+    for (size_t i = 0; i < building->n_panels; i++) {
+        index_group *group = group_of(index, &building->panels[i]);
+        group->panels[group->n++] = make_entry(&building->panels[i], (uint32_t)i);
+    }
+    return true;
+}
+
+geometry_index *geometry_index_build(const geometry_building *building) {
+    geometry_index *index = building->n_panels < UINT32_MAX ? calloc(1, sizeof *index) : NULL;
+    if (!index)
+        return NULL;
+    index->building = building;
+    bool good = sort_panels(index);
+    for (size_t i = 0; good && i < index->n_groups; i++)
+        good = index->groups[i].n <= FEW || build_grid(&index->groups[i]);
+    if (good)
+        return index;
+    geometry_index_free(index);
+    return NULL;
+}
+
+void geometry_index_free(geometry_index *index) {
+    for (size_t i = 0; index && i < index->n_groups; i++) {
+        index_group *group = &index->groups[i];
+        free(group->panels);
+        free(group->all.start);
+        free(group->all.entries);
+        free(group->begin.start);
+        free(group->begin.entries);
+    }
+    free(index);
+}
+
+/* ---- crossing ---- */
+
+/* A path as the tests want it, in steps of the grid: c = dx ay - dy ax, so that side(a, b, p) =
+ * dx py - dy px - c, which is as exact as side_of (its terms are integers below 2^51). */
+typedef struct looking {
+    meet_path path;
+    double ax, ay, bx, by, dx, dy, c;
+    bool full; /* more was met than there is room for */
+    uint32_t n;
+    uint32_t met[MOST_MET];
+} looking;
+
+/* Remembers the panels of a list whose plan crosses the path's. Nobody can guess which will, so
+ * there is nothing here for a processor to guess: both tests are made of every panel, and each
+ * is written down, to be written over when it was not met. */
+static inline void look(looking *looking, const index_entry *entry, const index_entry *end) {
+    const double dx = looking->dx, dy = looking->dy, c = looking->c;
+    const double ax = looking->ax, ay = looking->ay, bx = looking->bx, by = looking->by;
+    uint32_t n = looking->n;
+    if (n + (size_t)(end - entry) > MOST_MET) {
+        looking->full = true;
+        return;
+    }
+    for (; entry < end; entry++) {
+        const double px = entry->px, py = entry->py, qx = entry->qx, qy = entry->qy;
+        const double ex = qx - px, ey = qy - py;
+        const bool parted = (dx * py - dy * px - c >= 0.0) ^ (dx * qy - dy * qx - c >= 0.0);
+        const bool parts =
+            (ex * (ay - py) - ey * (ax - px) >= 0.0) ^ (ex * (by - py) - ey * (bx - px) >= 0.0);
+        looking->met[n] = entry->panel;
+        n += parted & parts;
+    }
+    looking->n = n;
+}
+
+static inline void look_in_row(looking *looking, const index_group *group, const piece *piece,
+                               size_t row) {
+    size_t first, last;
+    cells_in_row(group, piece, row, &first, &last);
+    look(looking, group->all.entries + group->all.start[first],
+         group->all.entries + group->all.start[first + 1]);
+    look(looking, group->begin.entries + group->begin.start[first + 1],
+         group->begin.entries + group->begin.start[last + 1]);
+}
+
+/* The part of the path, as shares of its way, that lies between two heights; a hair more.
+ * False: none of it. */
+static bool within_heights(const meet_path *path, double bottom_m, double top_m, double *from,
+                           double *to) {
+    double dz_m = path->to.z_m - path->from.z_m;
+    *from = 0;
+    *to = 1;
+    if (dz_m < hair_m && dz_m > -hair_m)
+        return path->from.z_m < top_m + hair_m && path->from.z_m > bottom_m - hair_m;
+    double per_m = 1 / dz_m;
+    double one = (bottom_m - path->from.z_m) * per_m, other = (top_m - path->from.z_m) * per_m;
+    double hair = hair_m * (per_m > 0 ? per_m : -per_m);
+    *from = greater(lesser(one, other) - hair, 0);
+    *to = lesser(greater(one, other) + hair, 1);
+    return *from <= *to;
+}
+
+/* A path that misses the box of a group is not walked along its border. */
+static bool misses_box(const index_group *group, const piece *piece) {
+    return piece->bx_m < group->x0_m - hair_m || piece->ax_m > group->x1_m + hair_m ||
+           greater(piece->ay_m, piece->by_m) < group->y0_m - hair_m ||
+           lesser(piece->ay_m, piece->by_m) > group->y1_m + hair_m;
+}
+
+static void look_at_group(looking *looking, const index_group *group) {
+    const meet_path *path = &looking->path;
+    double from, to;
+    if (!within_heights(path, group->bottom_m, group->top_m, &from, &to))
+        return;
+    if (group->nx == 0) {
+        look(looking, group->panels, group->panels + group->n);
+        return;
+    }
+    const piece piece = make_piece(group, meet_along(path->a.x_m, path->b.x_m, from),
+                                   meet_along(path->a.y_m, path->b.y_m, from),
+                                   meet_along(path->a.x_m, path->b.x_m, to),
+                                   meet_along(path->a.y_m, path->b.y_m, to));
+    if (misses_box(group, &piece))
+        return;
+    for (size_t row = piece.row; row <= piece.last_row; row++)
+        look_in_row(looking, group, &piece, row);
+}
+/* Into the order of the panels, each once; there are few, nearly in order. */
+static void put_in_order(looking *looking) {
+    uint32_t n = 0;
+    for (uint32_t i = 0; i < looking->n; i++) {
+        uint32_t panel = looking->met[i], at = n;
+        while (at > 0 && looking->met[at - 1] > panel)
+            at--;
+        if (at > 0 && looking->met[at - 1] == panel)
+            continue;
+        memmove(&looking->met[at + 1], &looking->met[at], (n - at) * sizeof *looking->met);
+        looking->met[at] = panel;
+        n++;
+    }
+    looking->n = n;
+}
+
+void geometry_index_cross(const geometry_index *index, geometry_place from, geometry_place to,
+                          void (*meet)(void *who, const geometry_crossing *crossing),
+                          void *who) {
+    const geometry_building *building = index->building;
+    looking looking;
+    looking.path = meet_order(from, to);
+    looking.ax = looking.path.a.x_m / GEOMETRY_STEP_M;
+    looking.ay = looking.path.a.y_m / GEOMETRY_STEP_M;
+    looking.bx = looking.path.b.x_m / GEOMETRY_STEP_M;
+    looking.by = looking.path.b.y_m / GEOMETRY_STEP_M;
+    looking.dx = looking.bx - looking.ax;
+    looking.dy = looking.by - looking.ay;
+    looking.c = looking.dx * looking.ay - looking.dy * looking.ax;
+    looking.full = false;
+    looking.n = 0;
+    for (size_t i = 0; i < index->n_groups; i++)
+        look_at_group(&looking, &index->groups[i]);
+    if (looking.full) {
+        geometry_cross(building, from, to, meet, who);
+        return;
+    }
+    put_in_order(&looking);
+    for (uint32_t i = 0; i < looking.n; i++) {
+        geometry_crossing met = {
+            .kind = GEOMETRY_PANEL, .index = looking.met[i], .panel = looking.met[i]};
+        if (meet_panel(&building->panels[looking.met[i]], &looking.path, &met)) {
+            meet_opening(building, &looking.path, &met);
+            meet(who, &met);
+        }
+    }
+    geometry_cross_floors(building, from, to, meet, who);
+}
