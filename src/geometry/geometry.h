@@ -124,4 +124,25 @@ void geometry_index_cross(const geometry_index *index, geometry_place from, geom
                           void (*meet)(void *who, const geometry_crossing *crossing),
                           void *who);
 
+/* ---- shade.c ---- */
+
+/* A raster of places at one height: column i and row j at x0 + i step, y0 + j step, snapped. */
+typedef struct geometry_raster {
+    double x0_m, y0_m, z_m, step_m;
+    size_t nx, ny;
+} geometry_raster;
+
+geometry_place geometry_raster_place(const geometry_raster *raster, size_t column, size_t row);
+
+/* Told for each run of cells, first to last. */
+typedef void (*geometry_run)(void *who, size_t row, size_t first, size_t last);
+
+/* Which cells, in rows from `first_row` to before `end_row`, have the panel (`opening`
+ * SIZE_MAX), or the opening in it, between them and a fixed place on the grid: those for which
+ * geometry_cross says so, ties included. Of a panel also the cells that have an opening of it
+ * between. Row by row, in a row from left to right, mostly one run. */
+void geometry_shade(const geometry_building *building, const geometry_raster *raster,
+                    geometry_place fixed, size_t panel, size_t opening, size_t first_row,
+                    size_t end_row, geometry_run run, void *who);
+
 #endif
