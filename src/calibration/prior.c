@@ -49,7 +49,6 @@ static void set_radios(const earshot_survey *survey, earshot_belief *belief) {
 
 static void set_prior(const earshot_survey *survey, earshot_belief *belief) {
     const survey_environment *environment = &survey->environment;
-    double static_mean_db;
     belief->mean[ENGINE_EXPONENT] = environment->exponent;
     belief->mean[ENGINE_SATURATION] = environment->wall_saturation;
     set_sd(belief, ENGINE_EXPONENT, environment->exponent_sd);
@@ -62,8 +61,8 @@ static void set_prior(const earshot_survey *survey, earshot_belief *belief) {
     set_losses(survey, belief);
     belief->shadow_sd_db = environment->shadow_sd_db;
     /* losses are means of dB already, so only the spread of the fade is wanted */
-    chance_rice_db(environment->static_k_db, &static_mean_db, &belief->static_sd_db);
-    belief->static_k_db = environment->static_k_db;
+    chance_fade_make(&belief->static_fade, environment->static_k_db);
+    belief->static_sd_db = belief->static_fade.sd_db;
     belief->session_sd_db = session_sd_db;
     belief->meter_sd_db = meter_offset_sd_db(survey);
 }

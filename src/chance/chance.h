@@ -32,10 +32,19 @@ double chance_rice_below(double k_db, double level_db);
  * above. */
 void chance_rice_db(double k_db, double *mean_db, double *sd_db);
 
-/* P(X + S >= limit): X normal with mean and sd, S the level in dB of a Rice fade (k_db as
- * above) less its own mean, so that it has mean 0 and keeps its skew. Absolute error below
- * 1e-9. */
-double chance_faded_above(double mean_db, double sd_db, double k_db, double limit_db);
+/* A Rice fade worked out once, for many questions: read-only then, shared by threads. */
+enum { CHANCE_FADE_STEPS = 2305 };
+typedef struct chance_fade {
+    double k_db; /* as above */
+    double mean_db, sd_db;
+    double below[CHANCE_FADE_STEPS]; /* chance_rice_below in steps of 0.05 dB */
+} chance_fade;
+void chance_fade_make(chance_fade *fade, double k_db);
+
+/* P(X + S >= limit): X normal with mean and sd, S the level in dB of the fade less its own
+ * mean, so that it has mean 0 and keeps its skew. Absolute error below 1e-9. */
+double chance_faded_above(double mean_db, double sd_db, const chance_fade *fade,
+                          double limit_db);
 
 /* Integral of f over [low, high] by composite Gauss-Legendre with `n_pieces` pieces of 16
  * nodes. */

@@ -24,6 +24,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "chance.h"
 #include "survey.h"
 
 /* What a construction loses at one radio's frequency: by its rows of penetration.csv, or by its
@@ -50,7 +51,7 @@ struct earshot_belief {
      * and mounting (static); doors, people, stock on the day of a reading (session); a meter.
      */
     double shadow_sd_db, static_sd_db, session_sd_db, meter_sd_db;
-    double static_k_db; /* Rice factor of the static fade, whose sd is static_sd_db */
+    chance_fade static_fade; /* whose sd is static_sd_db */
 };
 
 enum { ENGINE_EXPONENT, ENGINE_SATURATION, ENGINE_FIRST_CONSTRUCTION };

@@ -17,12 +17,13 @@ static const double most_sd_db = 10, certain = 0.99;
 /* What is known of a margin: a normal, and on it the static fade of a place that nobody read.
  */
 struct margin {
-    double mean_db, normal_sd_db, fade_k_db; /* INFINITY: no fade */
+    double mean_db, normal_sd_db;
+    const chance_fade *fade; /* NULL: none */
 };
 
 static double chance_above(const struct margin *margin, double limit_db) {
-    if (margin->fade_k_db < INFINITY)
-        return chance_faded_above(margin->mean_db, margin->normal_sd_db, margin->fade_k_db,
+    if (margin->fade)
+        return chance_faded_above(margin->mean_db, margin->normal_sd_db, margin->fade,
                                   limit_db);
     if (margin->normal_sd_db > 0)
         return chance_normal_below((margin->mean_db - limit_db) / margin->normal_sd_db);
@@ -31,13 +32,13 @@ static double chance_above(const struct margin *margin, double limit_db) {
 
 static enum earshot_verdict verdict_of(const earshot_prediction *prediction,
                                        const struct margin *margin, double confidence) {
-    double out_chance = 1 - chance_above(margin, 0);
     bool doubtful =
         prediction->basis == EARSHOT_PREDICTED && prediction->margin_sd_db > most_sd_db;
+    if (prediction->chance >= confidence && (!doubtful || prediction->chance >= certain))
+        return EARSHOT_FIRM;
+    double out_chance = 1 - chance_above(margin, 0);
     if (doubtful && prediction->chance < certain && out_chance < certain)
         return EARSHOT_NOT_JUDGED;
-    if (prediction->chance >= confidence)
-        return EARSHOT_FIRM;
     return out_chance > 0.5 ? EARSHOT_OUT : EARSHOT_THIN;
 }
 
@@ -47,7 +48,7 @@ void engine_judge(const earshot_survey *survey, const earshot_belief *belief,
     const survey_site *site = &survey->site;
     double confidence = link->life_safety ? site->life_safety_confidence : site->confidence;
     struct margin margin = {prediction->margin_db, normal_sd_db,
-                            belief->static_sd_db > 0 ? belief->static_k_db : INFINITY};
+                            belief->static_sd_db > 0 ? &belief->static_fade : NULL};
     prediction->required_margin_db =
         link->life_safety ? site->life_safety_margin_db : site->required_margin_db;
     prediction->spare_db = prediction->margin_db - prediction->required_margin_db;
