@@ -109,6 +109,25 @@ enum earshot_status earshot_links_predict(const earshot_survey *survey,
                                           const earshot_link *links, size_t n,
                                           earshot_prediction *out);
 
+/* A raster of ends, all alike but for x and y: column i and row j at x0 + i step, y0 + j step,
+ * each snapped to 2^-13 m. Steps from 0.01 m; at most 16 million points. */
+typedef struct earshot_grid {
+    double x0_m, y0_m, step_m;
+    size_t nx, ny;
+    earshot_end like;
+} earshot_grid;
+
+/* A map: margin and its sd from `fixed` to every point of the grid (`fixed_listens` false), or
+ * from every point to `fixed`, as earshot_links_predict gives them for ordinary zones (to 1e-9
+ * dB). Rows from `first_row`, n_rows of them, nx values each, into the caller's arrays; threads
+ * may each take rows of their own. EARSHOT_MISUSE when an end or the grid is out of range,
+ * EARSHOT_NO_MEMORY (nothing is then written), or EARSHOT_OK. */
+enum earshot_status earshot_map_predict(const earshot_survey *survey,
+                                        const earshot_belief *belief, const earshot_end *fixed,
+                                        bool fixed_listens, const earshot_grid *grid,
+                                        size_t first_row, size_t n_rows, double *margin_db,
+                                        double *sd_db);
+
 /* Where the signal goes on one link: writes the first `capacity` parts, and how many there are.
  * `out` is the prediction, as above. A link with no place has no parts. */
 enum earshot_status earshot_link_ledger(const earshot_survey *survey,

@@ -14,7 +14,8 @@
  *     p1238.c        by distance alone, to compare      ITU-R P.1238
  *     repeats.c      alarms missed over the years       means over the slow state
  *
- * walk.c lists what a link crosses, by geometry or by a path row; predict.c puts it together.
+ * walk.c lists what a link crosses, by geometry or by a path row; predict.c puts it together;
+ * map.c does so for whole rasters.
  * The margin is linear in the parameters near any belief, and its feature row (the derivatives)
  * comes with it: var = J S J^T.
  */
@@ -169,8 +170,18 @@ typedef struct engine_crossing {
                       of the signal goes there; NONE: no edge is near */
 } engine_crossing;
 
-/* Calls `meet` for each, walls and openings first, then floors. */
+/* What is known already of the panels on a way: how many crossings of each construction that
+ * loses the same at every angle and has no edge, and which panels must still be looked at. */
+typedef struct engine_seen {
+    const int *count;     /* by construction */
+    const size_t *panels; /* rising */
+    size_t n_panels;
+} engine_seen;
+
+/* Calls `meet` for each, walls and openings first, then floors. `seen` NULL: nothing is known.
+ */
 void engine_walk(const earshot_survey *survey, const earshot_link *link,
+                 const engine_seen *seen,
                  void (*meet)(void *who, const engine_crossing *crossing), void *who);
 
 /* The angle of a crossing from straight through, rad; 0 on a path row. */
@@ -196,7 +207,13 @@ typedef struct engine_result {
 } engine_result;
 
 void engine_solve(const earshot_survey *survey, const earshot_belief *belief,
-                  const earshot_link *link, engine_result *out);
+                  const earshot_link *link, const engine_seen *seen, engine_result *out);
+
+/* Margin and its sd alone, as earshot_links_predict gives them; not a number without a budget.
+ */
+void engine_margin(const earshot_survey *survey, const earshot_belief *belief,
+                   const earshot_link *link, const engine_seen *seen, double *margin_db,
+                   double *sd_db);
 
 /* The sd of what the ground takes: the loss lies somewhere between with it and without. */
 double engine_ground_sd_db(double ground_db);

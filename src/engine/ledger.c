@@ -76,7 +76,7 @@ static void write_mount(struct writer *writer, size_t mount, const char *end) {
 
 static void write_walls(struct writer *writer, const earshot_link *link,
                         const engine_result *result) {
-    engine_walk(writer->survey, link, write_crossing, writer);
+    engine_walk(writer->survey, link, NULL, write_crossing, writer);
     if (result->walls.n > 1)
         write(writer,
               (earshot_part){.kind = EARSHOT_WAYS_ROUND,
@@ -90,7 +90,7 @@ static void write_walls(struct writer *writer, const earshot_link *link,
 static void write_floors(struct writer *writer, const earshot_link *link,
                          const engine_result *result) {
     writer->floors = true;
-    engine_walk(writer->survey, link, write_crossing, writer);
+    engine_walk(writer->survey, link, NULL, write_crossing, writer);
     if (result->floors.n > 1)
         write(writer,
               (earshot_part){.kind = EARSHOT_FLOORS_TOGETHER,
@@ -138,7 +138,7 @@ enum earshot_status earshot_link_ledger(const earshot_survey *survey,
                             .parts = parts,
                             .capacity = capacity};
     engine_result result;
-    engine_solve(survey, belief, link, &result);
+    engine_solve(survey, belief, link, NULL, &result);
     if (!(result.notes & EARSHOT_NOTE_NO_PLACE))
         write_parts(&writer, link, &result);
     *n_parts = writer.n;

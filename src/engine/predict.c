@@ -287,7 +287,7 @@ static void limit_by_ground(const earshot_survey *survey, const earshot_belief *
 }
 
 static void solve_loss(const earshot_survey *survey, const earshot_belief *belief,
-                       const earshot_link *link, engine_result *out) {
+                       const earshot_link *link, const engine_seen *seen, engine_result *out) {
     const survey_environment *environment = &survey->environment;
     double power = belief->mean[ENGINE_SATURATION];
     struct summing summing = {.survey = survey,
@@ -295,7 +295,7 @@ static void solve_loss(const earshot_survey *survey, const earshot_belief *belie
                               .radio = link->from.radio,
                               .walls = {.heaviest = EARSHOT_NONE},
                               .floors = {.heaviest = EARSHOT_NONE}};
-    engine_walk(survey, link, meet, &summing);
+    engine_walk(survey, link, seen, meet, &summing);
     double freq_mhz = survey->radios[link->from.radio].freq_mhz;
     out->distance_m = distance_m(survey, link);
     out->first_meter_db = engine_first_meter_db(freq_mhz);
@@ -324,7 +324,7 @@ static void solve_loss(const earshot_survey *survey, const earshot_belief *belie
 }
 
 void engine_solve(const earshot_survey *survey, const earshot_belief *belief,
-                  const earshot_link *link, engine_result *out) {
+                  const earshot_link *link, const engine_seen *seen, engine_result *out) {
     out->features.n = out->n_power_features = 0;
     out->apart_power_db2 = out->apart_margin_db2 = 0;
     out->notes = 0;
@@ -334,7 +334,7 @@ void engine_solve(const earshot_survey *survey, const earshot_belief *belief,
         return;
     }
     earshot_link on_grid = link->path == EARSHOT_NONE ? snapped(link) : *link;
-    solve_loss(survey, belief, &on_grid, out);
+    solve_loss(survey, belief, &on_grid, seen, out);
     budget(survey, belief, &on_grid, out);
     budget_features(survey, &on_grid, out);
     if (isnan(out->rx_power_dbm - out->needed_dbm))
@@ -378,16 +378,23 @@ earshot_link engine_way_back(const earshot_link *link) {
     return back;
 }
 
-/* The margin of one way, judged. Powers and reading stay as they are in `out`. */
-static void judge_way(const earshot_survey *survey, const earshot_belief *belief,
-                      const earshot_link *link, const engine_result *result,
-                      earshot_prediction *out) {
+/* Margin and its sd; returns the sd without the static fade. */
+static double margin_of(const earshot_belief *belief, const engine_result *result,
+                        earshot_prediction *out) {
     double normal_db2 = engine_variance_db2(belief, &result->features, result->features.n) +
                         result->apart_margin_db2 + square(belief->shadow_sd_db);
     out->margin_db = result->rx_power_dbm - result->needed_dbm;
     out->margin_sd_db = sqrt(normal_db2 + square(belief->static_sd_db));
+    return sqrt(normal_db2);
+}
+
+/* The margin of one way, judged. Powers and reading stay as they are in `out`. */
+static void judge_way(const earshot_survey *survey, const earshot_belief *belief,
+                      const earshot_link *link, const engine_result *result,
+                      earshot_prediction *out) {
+    double normal_sd_db = margin_of(belief, result, out);
     out->notes = result->notes;
-    engine_judge(survey, belief, link, sqrt(normal_db2), out);
+    engine_judge(survey, belief, link, normal_sd_db, out);
 }
 
 /* The way less likely to hold is the weaker; of two that hold alike, the one with less margin.
@@ -405,7 +412,7 @@ static bool weaker(const earshot_prediction *way, const earshot_prediction *othe
 static void predict(const earshot_survey *survey, const earshot_belief *belief,
                     const earshot_link *link, earshot_prediction *out) {
     engine_result result;
-    engine_solve(survey, belief, link, &result);
+    engine_solve(survey, belief, link, NULL, &result);
     double power_db2 = engine_variance_db2(belief, &result.features, result.n_power_features);
     *out = (earshot_prediction){
         .distance_m = result.distance_m,
@@ -421,12 +428,43 @@ static void predict(const earshot_survey *survey, const earshot_belief *belief,
         return;
     earshot_link back = engine_way_back(link);
     earshot_prediction other = *out;
-    engine_solve(survey, belief, &back, &result);
+    engine_solve(survey, belief, &back, NULL, &result);
     judge_way(survey, belief, link, &result, &other);
     if (weaker(&other, out)) {
         *out = other;
         out->notes |= EARSHOT_NOTE_WAY_BACK;
     }
+}
+
+/* Whether the chances of two ways need not be worked out to know the weaker: of two that are
+ * equally in doubt it is the one with less margin. */
+static bool plainly_weaker(const earshot_prediction *way, const earshot_prediction *other) {
+    return way->margin_sd_db == other->margin_sd_db && way->margin_db < other->margin_db - 1;
+}
+
+void engine_margin(const earshot_survey *survey, const earshot_belief *belief,
+                   const earshot_link *link, const engine_seen *seen, double *margin_db,
+                   double *sd_db) {
+    engine_result result;
+    earshot_prediction way = {0}, other = {0};
+    engine_solve(survey, belief, link, seen, &result);
+    margin_of(belief, &result, &way);
+    if (answers(survey, link)) {
+        engine_result returned;
+        earshot_link back = engine_way_back(link);
+        engine_solve(survey, belief, &back, seen, &returned);
+        margin_of(belief, &returned, &other);
+        if (!plainly_weaker(&way, &other) && !plainly_weaker(&other, &way)) {
+            judge_way(survey, belief, link, &result, &way);
+            judge_way(survey, belief, link, &returned, &other);
+        } else {
+            way.chance = other.chance = 0;
+        }
+        if (weaker(&other, &way))
+            way = other;
+    }
+    *margin_db = way.margin_db;
+    *sd_db = way.margin_sd_db;
 }
 
 enum earshot_status earshot_links_predict(const earshot_survey *survey,

@@ -139,7 +139,19 @@ static void walk_path(const struct walker *walker, const survey_path *path, bool
     }
 }
 
+/* What is known by count alone; a way NULL says that no angle matters. */
+static void walk_counts(const struct walker *walker, const int *count) {
+    const earshot_survey *survey = walker->survey;
+    for (size_t i = 0; i < survey->n_constructions; i++) {
+        const engine_crossing crossing = {
+            .construction = i, .name = survey->constructions[i].name, .beside = EARSHOT_NONE};
+        for (int k = 0; k < count[i]; k++)
+            walker->meet(walker->who, &crossing);
+    }
+}
+
 void engine_walk(const earshot_survey *survey, const earshot_link *link,
+                 const engine_seen *seen,
                  void (*meet)(void *who, const engine_crossing *crossing), void *who) {
     struct walker walker = {.survey = survey, .meet = meet, .who = who};
     if (link->path != EARSHOT_NONE) {
@@ -151,5 +163,12 @@ void engine_walk(const earshot_survey *survey, const earshot_link *link,
     geometry_place to = {link->to.x_m, link->to.y_m, link->to.z_m};
     walker.way = (engine_way){from, to, geometry_distance(from, to)};
     walker.wavelength_m = light_m_per_s / (survey->radios[link->from.radio].freq_mhz * 1e6);
-    geometry_index_cross(survey->index, from, to, meet_geometry, &walker);
+    if (!seen) {
+        geometry_index_cross(survey->index, from, to, meet_geometry, &walker);
+        return;
+    }
+    walk_counts(&walker, seen->count);
+    geometry_cross_some(&survey->building, seen->panels, seen->n_panels, from, to,
+                        meet_geometry, &walker);
+    geometry_cross_floors(&survey->building, from, to, meet_geometry, &walker);
 }

@@ -91,15 +91,32 @@ void geometry_cross_floors(const geometry_building *building, geometry_place fro
     }
 }
 
+static inline void cross_panel(const geometry_building *building, size_t panel,
+                               const meet_path *path,
+                               void (*meet)(void *who, const geometry_crossing *crossing),
+                               void *who) {
+    geometry_crossing met = {.kind = GEOMETRY_PANEL, .index = panel, .panel = panel};
+    if (meet_panel(&building->panels[panel], path, &met)) {
+        meet_opening(building, path, &met);
+        meet(who, &met);
+    }
+}
+
+void geometry_cross_some(const geometry_building *building, const size_t *panels,
+                         size_t n_panels, geometry_place from, geometry_place to,
+                         void (*meet)(void *who, const geometry_crossing *crossing),
+                         void *who) {
+    const meet_path path = meet_order(from, to);
+    for (size_t i = 0; i < n_panels; i++) {
+        cross_panel(building, panels[i], &path, meet, who);
+    }
+}
+
 void geometry_cross(const geometry_building *building, geometry_place from, geometry_place to,
                     void (*meet)(void *who, const geometry_crossing *crossing), void *who) {
     const meet_path path = meet_order(from, to);
     for (size_t i = 0; i < building->n_panels; i++) {
-        geometry_crossing met = {.kind = GEOMETRY_PANEL, .index = i, .panel = i};
-        if (meet_panel(&building->panels[i], &path, &met)) {
-            meet_opening(building, &path, &met);
-            meet(who, &met);
-        }
+        cross_panel(building, i, &path, meet, who);
     }
     geometry_cross_floors(building, from, to, meet, who);
 }

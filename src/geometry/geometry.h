@@ -110,6 +110,11 @@ void geometry_cross_floors(const geometry_building *building, geometry_place fro
                            void (*meet)(void *who, const geometry_crossing *crossing),
                            void *who);
 
+/* The same for some panels, without floors. */
+void geometry_cross_some(const geometry_building *building, const size_t *panels,
+                         size_t n_panels, geometry_place from, geometry_place to,
+                         void (*meet)(void *who, const geometry_crossing *crossing), void *who);
+
 /* ---- index.c ---- */
 
 /* Finds the panels near a path. Read-only once built, shared by threads. */

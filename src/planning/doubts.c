@@ -96,7 +96,7 @@ enum earshot_status earshot_survey_doubts(const earshot_survey *survey,
         if (earshot_links_predict(survey, belief, &links[i], 1, &prediction) != EARSHOT_OK ||
             prediction.notes & EARSHOT_NOTE_NO_PLACE)
             continue;
-        engine_walk(survey, &links[i], note_far, &looking);
+        engine_walk(survey, &links[i], NULL, note_far, &looking);
         if (prediction.notes & EARSHOT_NOTE_FAR)
             findings_add(findings, FINDINGS_FAR_AWAY, (findings_place){.file = "devices.csv"},
                          (const char *const[4]){NULL});

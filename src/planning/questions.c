@@ -44,7 +44,7 @@ static void count_link(const earshot_survey *survey, const earshot_belief *belie
         isnan(prediction.spare_db))
         return;
     earshot_link way = prediction.notes & EARSHOT_NOTE_WAY_BACK ? engine_way_back(link) : *link;
-    engine_solve(survey, belief, &way, &result);
+    engine_solve(survey, belief, &way, NULL, &result);
     double variance_db2 = prediction.margin_sd_db * prediction.margin_sd_db;
     for (size_t i = 0; i < result.features.n; i++) {
         double without_db2 = share_db2(belief, &result.features, i);

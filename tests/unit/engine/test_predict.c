@@ -436,7 +436,7 @@ static double margin_at(double value, void *who) {
     double kept = belief->mean[moved->parameter];
     engine_result result;
     belief->mean[moved->parameter] = value;
-    engine_solve(moved->site->survey, belief, &moved->site->links[moved->link], &result);
+    engine_solve(moved->site->survey, belief, &moved->site->links[moved->link], NULL, &result);
     belief->mean[moved->parameter] = kept;
     return result.rx_power_dbm - result.needed_dbm;
 }
@@ -450,7 +450,7 @@ Test(predict, features_are_derivatives) {
         engine_result result;
         double row[600] = {0};
         cr_assert_leq(site.belief->n, COUNT(row));
-        engine_solve(site.survey, site.belief, &site.links[link], &result);
+        engine_solve(site.survey, site.belief, &site.links[link], NULL, &result);
         for (size_t i = 0; i < result.features.n; i++)
             row[result.features.parameter[i]] += result.features.value[i];
         for (size_t parameter = 0; parameter < site.belief->n; parameter++) {
@@ -477,7 +477,7 @@ Test(predict, variance_counts_covariances) {
     for (size_t link = 0; link < site.n; link++) {
         engine_result result;
         double row[600] = {0}, want = 0;
-        engine_solve(site.survey, site.belief, &site.links[link], &result);
+        engine_solve(site.survey, site.belief, &site.links[link], NULL, &result);
         for (size_t i = 0; i < result.features.n; i++)
             row[result.features.parameter[i]] += result.features.value[i];
         for (size_t i = 0; i < n; i++)
