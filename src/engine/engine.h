@@ -14,8 +14,7 @@
  *     p1238.c        by distance alone, to compare      ITU-R P.1238
  *     repeats.c      alarms missed over the years       means over the slow state
  *
- * walk.c lists what a link crosses, by geometry or by a path row; predict.c puts it together;
- * map.c does so for whole rasters.
+ * walk.c lists what a link crosses, by geometry or by a path row; predict.c puts it together.
  * The margin is linear in the parameters near any belief, and its feature row (the derivatives)
  * comes with it: var = J S J^T.
  */

@@ -5,6 +5,7 @@
  */
 #include "earshot/earshot.h"
 #include "folder.h"
+#include "shortage.h"
 #include "survey.h"
 
 #include <criterion/criterion.h>
@@ -122,6 +123,34 @@ Test(map, out_of_range_is_misuse) {
         earshot_map_predict(survey, belief, &link.to, true, &good, 1, 2, margin_db, sd_db),
         EARSHOT_MISUSE);
     cr_expect(margin_db[0] == 7 && sd_db[3] == 7);
+    earshot_belief_free(belief);
+    earshot_survey_free(survey);
+    folder_free(&tables);
+}
+
+/* Whatever allocation fails: no answer, nothing written, nothing leaked (the sanitizers see to
+ * that). */
+Test(map, out_of_memory) {
+    folder tables = folder_read("surveys/demo");
+    earshot_survey *survey = folder_load(&tables);
+    earshot_belief *belief = NULL;
+    earshot_link link;
+    double margin_db[16], sd_db[16];
+    earshot_survey_links(survey, &link, 1);
+    cr_assert_eq(earshot_belief_prior(survey, &belief), EARSHOT_OK);
+    const earshot_grid grid = {0, 0, 2, 4, 4, link.from};
+    enum earshot_status status = EARSHOT_NO_MEMORY;
+    long n = 0;
+    for (; status != EARSHOT_OK; n++) {
+        margin_db[0] = sd_db[15] = 7;
+        shortage_begin(n);
+        status =
+            earshot_map_predict(survey, belief, &link.to, true, &grid, 0, 4, margin_db, sd_db);
+        long refused = shortage_end();
+        cr_assert_eq(status, refused ? EARSHOT_NO_MEMORY : EARSHOT_OK, "after %ld", n);
+        cr_assert(status == EARSHOT_OK || (margin_db[0] == 7 && sd_db[15] == 7));
+    }
+    cr_expect_geq(n, 6);
     earshot_belief_free(belief);
     earshot_survey_free(survey);
     folder_free(&tables);
