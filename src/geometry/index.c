@@ -19,7 +19,6 @@
 #include <math.h>
 #include <stdint.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "meet.h"
 
@@ -34,11 +33,13 @@ static const double flat_m = 0.01; /* rise of a piece that counts as level */
 static const double panels_a_cell = 2.0;
 
 /* A panel as it stands in lists: both ends in steps of the grid, the first in order first.
- * Small, and right in the list, because waiting for memory is most of the work. */
+ * Small, and right in the list, because waiting for memory is most of the work; whether it has
+ * openings is marked, so that the panel itself need not be looked at. */
 typedef struct index_entry {
     int32_t px, py, qx, qy;
-    uint32_t panel;
+    uint32_t panel; /* with OPEN when it has openings */
 } index_entry;
+#define OPEN 0x80000000u
 
 /* Lists by cell, row by row: `start` has one more at the end. */
 typedef struct index_lists {
@@ -130,7 +131,8 @@ static index_entry make_entry(const geometry_panel *panel, uint32_t row) {
     const bool swap = meet_point_first(panel->b, panel->a);
     const geometry_point p = swap ? panel->b : panel->a;
     const geometry_point q = swap ? panel->a : panel->b;
-    return (index_entry){steps(p.x_m), steps(p.y_m), steps(q.x_m), steps(q.y_m), row};
+    return (index_entry){steps(p.x_m), steps(p.y_m), steps(q.x_m), steps(q.y_m),
+                         panel->n_openings ? row | OPEN : row};
 }
 
 /* Counts a panel into the lists of the cells it passes; or puts it in, from behind. */
@@ -236,7 +238,7 @@ static bool sort_panels(geometry_index *index) {
 }
 
 geometry_index *geometry_index_build(const geometry_building *building) {
-    geometry_index *index = building->n_panels < UINT32_MAX ? calloc(1, sizeof *index) : NULL;
+    geometry_index *index = building->n_panels < OPEN ? calloc(1, sizeof *index) : NULL;
     if (!index)
         return NULL;
     index->building = building;
@@ -263,14 +265,20 @@ void geometry_index_free(geometry_index *index) {
 
 /* ---- crossing ---- */
 
+/* A panel that was met, and on which sides of it the path's ends are. */
+typedef struct index_met {
+    uint32_t panel, group; /* panel with OPEN */
+    double side_a, side_b;
+} index_met;
+
 /* A path as the tests want it, in steps of the grid: c = dx ay - dy ax, so that side(a, b, p) =
  * dx py - dy px - c, which is as exact as side_of (its terms are integers below 2^51). */
 typedef struct looking {
     meet_path path;
     double ax, ay, bx, by, dx, dy, c;
     bool full; /* more was met than there is room for */
-    uint32_t n;
-    uint32_t met[MOST_MET];
+    uint32_t n, group;
+    index_met met[MOST_MET + 1];
 } looking;
 
 /* Remembers the panels of a list whose plan crosses the path's. Nobody can guess which will, so
@@ -288,10 +296,10 @@ static inline void look(looking *looking, const index_entry *entry, const index_
         const double px = entry->px, py = entry->py, qx = entry->qx, qy = entry->qy;
         const double ex = qx - px, ey = qy - py;
         const bool parted = (dx * py - dy * px - c >= 0.0) ^ (dx * qy - dy * qx - c >= 0.0);
-        const bool parts =
-            (ex * (ay - py) - ey * (ax - px) >= 0.0) ^ (ex * (by - py) - ey * (bx - px) >= 0.0);
-        looking->met[n] = entry->panel;
-        n += parted & parts;
+        const double side_a = ex * (ay - py) - ey * (ax - px);
+        const double side_b = ex * (by - py) - ey * (bx - px);
+        looking->met[n] = (index_met){entry->panel, looking->group, side_a, side_b};
+        n += parted & ((side_a >= 0.0) ^ (side_b >= 0.0));
     }
     looking->n = n;
 }
@@ -348,20 +356,61 @@ static void look_at_group(looking *looking, const index_group *group) {
     for (size_t row = piece.row; row <= piece.last_row; row++)
         look_in_row(looking, group, &piece, row);
 }
-/* Into the order of the panels, each once; there are few, nearly in order. */
+static inline uint32_t panel_of(const index_met *met) {
+    return met->panel & ~OPEN;
+}
+
+/* Into the order of the panels, each once; there are few. */
 static void put_in_order(looking *looking) {
     uint32_t n = 0;
     for (uint32_t i = 0; i < looking->n; i++) {
-        uint32_t panel = looking->met[i], at = n;
-        while (at > 0 && looking->met[at - 1] > panel)
-            at--;
-        if (at > 0 && looking->met[at - 1] == panel)
+        const index_met met = looking->met[i];
+        uint32_t at = n;
+        for (; at > 0 && panel_of(&looking->met[at - 1]) > panel_of(&met); at--)
+            looking->met[at] = looking->met[at - 1];
+        if (at > 0 && panel_of(&looking->met[at - 1]) == panel_of(&met)) {
+            for (; at < n; at++) /* the same again: close the gap */
+                looking->met[at] = looking->met[at + 1];
             continue;
-        memmove(&looking->met[at + 1], &looking->met[at], (n - at) * sizeof *looking->met);
-        looking->met[at] = panel;
+        }
+        looking->met[at] = met;
         n++;
     }
     looking->n = n;
+}
+
+/* Where the path meets it, by the expressions of meet.h: the sides in steps of the grid have
+ * the same ratio, to the last bit. False when that is above or below it. */
+static inline bool fill_in(const geometry_index *index, const meet_path *path,
+                           const index_met *met, geometry_crossing *out) {
+    const index_group *group = &index->groups[met->group];
+    const double t = met->side_a / (met->side_a - met->side_b);
+    const double z_m = meet_along(path->from.z_m, path->to.z_m, t);
+    double bottom_m = group->bottom_m, top_m = group->top_m;
+    if (met->group == MOST_GROUPS) { /* of many heights */
+        bottom_m = index->building->panels[panel_of(met)].bottom_m;
+        top_m = index->building->panels[panel_of(met)].top_m;
+    }
+    *out = (geometry_crossing){.kind = GEOMETRY_PANEL,
+                               .index = panel_of(met),
+                               .panel = panel_of(met),
+                               .x_m = meet_along(path->a.x_m, path->b.x_m, t),
+                               .y_m = meet_along(path->a.y_m, path->b.y_m, t),
+                               .z_m = z_m};
+    return meet_height(z_m, bottom_m, top_m);
+}
+
+static void begin(looking *looking, geometry_place from, geometry_place to) {
+    looking->path = meet_order(from, to);
+    looking->ax = looking->path.a.x_m / GEOMETRY_STEP_M;
+    looking->ay = looking->path.a.y_m / GEOMETRY_STEP_M;
+    looking->bx = looking->path.b.x_m / GEOMETRY_STEP_M;
+    looking->by = looking->path.b.y_m / GEOMETRY_STEP_M;
+    looking->dx = looking->bx - looking->ax;
+    looking->dy = looking->by - looking->ay;
+    looking->c = looking->dx * looking->ay - looking->dy * looking->ax;
+    looking->full = false;
+    looking->n = 0;
 }
 
 void geometry_index_cross(const geometry_index *index, geometry_place from, geometry_place to,
@@ -369,30 +418,23 @@ void geometry_index_cross(const geometry_index *index, geometry_place from, geom
                           void *who) {
     const geometry_building *building = index->building;
     looking looking;
-    looking.path = meet_order(from, to);
-    looking.ax = looking.path.a.x_m / GEOMETRY_STEP_M;
-    looking.ay = looking.path.a.y_m / GEOMETRY_STEP_M;
-    looking.bx = looking.path.b.x_m / GEOMETRY_STEP_M;
-    looking.by = looking.path.b.y_m / GEOMETRY_STEP_M;
-    looking.dx = looking.bx - looking.ax;
-    looking.dy = looking.by - looking.ay;
-    looking.c = looking.dx * looking.ay - looking.dy * looking.ax;
-    looking.full = false;
-    looking.n = 0;
-    for (size_t i = 0; i < index->n_groups; i++)
+    begin(&looking, from, to);
+    for (uint32_t i = 0; i < index->n_groups; i++) {
+        looking.group = i;
         look_at_group(&looking, &index->groups[i]);
+    }
     if (looking.full) {
         geometry_cross(building, from, to, meet, who);
         return;
     }
     put_in_order(&looking);
     for (uint32_t i = 0; i < looking.n; i++) {
-        geometry_crossing met = {
-            .kind = GEOMETRY_PANEL, .index = looking.met[i], .panel = looking.met[i]};
-        if (meet_panel(&building->panels[looking.met[i]], &looking.path, &met)) {
+        geometry_crossing met;
+        if (!fill_in(index, &looking.path, &looking.met[i], &met))
+            continue;
+        if (looking.met[i].panel & OPEN)
             meet_opening(building, &looking.path, &met);
-            meet(who, &met);
-        }
+        meet(who, &met);
     }
     geometry_cross_floors(building, from, to, meet, who);
 }
