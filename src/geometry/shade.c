@@ -38,6 +38,7 @@ typedef struct shade {
     size_t n_low, n_high;
     double from_y_m, to_y_m; /* lines along x: only rows between are met */
     double hair_cells;
+    bool snapped;           /* the raster is on the grid as it stands */
     bool nothing, by_cells; /* no cell is met; no line can tell which are */
 } shade;
 
@@ -168,8 +169,9 @@ static void lay_lines(shade *shade) {
 
 /* ---- rows ---- */
 
-static double row_y_m(const geometry_raster *raster, size_t row) {
-    return geometry_snap(raster->y0_m + (double)row * raster->step_m);
+static inline double row_y_m(const shade *shade, size_t row) {
+    const double y_m = shade->raster->y0_m + (double)row * shade->raster->step_m;
+    return shade->snapped ? y_m : geometry_snap(y_m);
 }
 
 static inline double cell_at(const shade_line *line, double y_m) {
@@ -198,7 +200,7 @@ static void leave_out(const shade *shade, const shade_line *low, const shade_lin
 /* The rows from `*first` to before `*end` that may be met. */
 static void narrow_rows(const shade *shade, size_t *first, size_t *end) {
     const geometry_raster *raster = shade->raster;
-    const double y0_m = row_y_m(raster, *first), y1_m = row_y_m(raster, *end - 1);
+    const double y0_m = row_y_m(shade, *first), y1_m = row_y_m(shade, *end - 1);
     const shade_line left = {0, 0, 0}, right = {(double)raster->nx - 1, 0, 0};
     double from_y_m = shade->from_y_m - raster->step_m;
     double to_y_m = shade->to_y_m + raster->step_m;
@@ -231,26 +233,31 @@ static void look_at_cells(const shade *shade, size_t row, geometry_run run, void
     }
 }
 
-/* The first cell at or right of `cell`, or with `left` the last at or left of it; the exact
- * test is asked where that is too close to say. May be outside of the raster by one. */
-static double decide(const shade *shade, double cell, size_t row, bool left) {
-    const double near = nearbyint(cell), off = cell - near;
-    if (off > shade->hair_cells)
-        return left ? near : near + 1;
-    if (off < -shade->hair_cells)
-        return left ? near - 1 : near;
-    if (near < 0 || near >= (double)shade->raster->nx || is_met(shade, (size_t)near, row))
+/* A line runs right through a cell's place, or so near that rounding could decide. */
+static int64_t decide_tie(const shade *shade, int64_t near, size_t row, bool left) {
+    if (near < 0 || near >= (int64_t)shade->raster->nx || is_met(shade, (size_t)near, row))
         return near;
     return left ? near - 1 : near + 1;
 }
 
-static void look_at_row(const shade *shade, size_t row, geometry_run run, void *who) {
-    const double y_m = row_y_m(shade->raster, row), last_cell = (double)shade->raster->nx - 1;
-    double low = -1, high = last_cell + 1;
-    if (y_m < shade->from_y_m - rounding_m || y_m > shade->to_y_m + rounding_m)
-        return;
+/* The first cell at or right of `cell`, or with `left` the last at or left of it. From -1 to
+ * nx, and so, or one more, is what comes back. Without a call or a branch that nobody can
+ * guess. */
+static inline int64_t decide(const shade *shade, double cell, size_t row, bool left) {
+    const int64_t below = (int64_t)(cell + 1) - 1;
+    const double over = cell - (double)below;
+    if (over < shade->hair_cells || over > 1 - shade->hair_cells)
+        return decide_tie(shade, over < 0.5 ? below : below + 1, row, left);
+    return left ? below : below + 1;
+}
+
+static inline void look_at_row(const shade *shade, size_t row, geometry_run run, void *who) {
+    const double y_m = row_y_m(shade, row);
+    const int64_t last_cell = (int64_t)shade->raster->nx - 1;
+    double low = -1, high = (double)last_cell + 1;
     if (y_m < shade->from_y_m + rounding_m || y_m > shade->to_y_m - rounding_m) {
-        look_at_cells(shade, row, run, who);
+        if (y_m >= shade->from_y_m - rounding_m && y_m <= shade->to_y_m + rounding_m)
+            look_at_cells(shade, row, run, who);
         return;
     }
     for (size_t i = 0; i < shade->n_low; i++) {
@@ -261,13 +268,19 @@ static void look_at_row(const shade *shade, size_t row, geometry_run run, void *
         const double cell = cell_at(&shade->high[i], y_m);
         high = cell < high ? cell : high;
     }
-    if (low > high + 2 * shade->hair_cells)
+    if (low > high + 2 * shade->hair_cells || low > (double)last_cell + 1 || high < -1)
         return;
-    double first = decide(shade, low, row, false), last = decide(shade, high, row, true);
+    int64_t first = decide(shade, low, row, false), last = decide(shade, high, row, true);
     first = first < 0 ? 0 : first;
     last = last > last_cell ? last_cell : last;
     if (first <= last)
         run(who, row, (size_t)first, (size_t)last);
+}
+
+/* No path between the two heights comes to the panel: most panels of other storeys. */
+static bool beyond_heights(const geometry_panel *panel, double z_m, double other_z_m) {
+    return (z_m >= panel->top_m + rounding_m && other_z_m >= panel->top_m + rounding_m) ||
+           (z_m < panel->bottom_m - rounding_m && other_z_m < panel->bottom_m - rounding_m);
 }
 
 void geometry_shade(const geometry_building *building, const geometry_raster *raster,
@@ -275,6 +288,7 @@ void geometry_shade(const geometry_building *building, const geometry_raster *ra
                     size_t end_row, geometry_run run, void *who) {
     /* on the grid the raster's cells are where their lines say, else up to half a step off */
     const bool snapped = geometry_snap(raster->x0_m) == raster->x0_m &&
+                         geometry_snap(raster->y0_m) == raster->y0_m &&
                          geometry_snap(raster->step_m) == raster->step_m;
     shade shade = {.building = building,
                    .raster = raster,
@@ -283,9 +297,11 @@ void geometry_shade(const geometry_building *building, const geometry_raster *ra
                    .opening = opening,
                    .from_y_m = -INFINITY,
                    .to_y_m = INFINITY,
+                   .snapped = snapped,
                    .hair_cells =
                        rounding_cells + (snapped ? 0 : GEOMETRY_STEP_M / raster->step_m)};
-    if (first_row >= end_row || raster->nx == 0)
+    if (first_row >= end_row || raster->nx == 0 ||
+        beyond_heights(&building->panels[panel], fixed.z_m, raster->z_m))
         return;
     lay_lines(&shade);
     if (shade.nothing)
