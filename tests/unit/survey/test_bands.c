@@ -94,7 +94,7 @@ Test(bands, notes) {
         folder_put(&tables, "site.csv", site);
         folder_put(&tables, "radios.csv", radios);
         folder_put(&tables, "devices.csv",
-                   "device,role,radio\ns,sensor,mine\np,receiver,mine\n");
+                   "device,role,radio,type\ns,sensor,mine,other\np,receiver,mine,other\n");
         folder_put(&tables, "paths.csv", "device,to,length_m\ns,p,10\n");
         cr_assert_eq(earshot_survey_load(tables.tables, tables.n, findings, &survey),
                      EARSHOT_OK);
