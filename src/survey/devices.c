@@ -311,14 +311,10 @@ void survey_build_spots(survey_load *load) {
 
 /* ---- what people call a device ---- */
 
-static char lower(char c) {
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
-}
-
 static bool same_word(const char *name, const char *word, size_t length, bool any_case) {
     size_t i = 0;
     while (i < length && name[i] &&
-           (name[i] == word[i] || (any_case && lower(name[i]) == lower(word[i]))))
+           (name[i] == word[i] || (any_case && text_lower(name[i]) == text_lower(word[i]))))
         i++;
     return i == length && !name[i];
 }
