@@ -338,7 +338,8 @@ bool survey_read_value(survey_load *load, const survey_row *row, enum survey_col
     survey_value value = *survey_get(row, column);
     struct reading_cell how = {load, row->sheet, wanted,
                                wanted->kind == SURVEY_LENGTH ? &meters : NULL, false};
-    read_quantity(&how, &value);
+    if (!value.bad)
+        read_quantity(&how, &value);
     if (!value.bad)
         *number = value.number;
     return !value.bad;

@@ -78,19 +78,20 @@ static geometry_place place_of(survey_load *load, const survey_row *row,
     size_t level = survey_refer(load, row, columns->level, SURVEY_TABLE_LEVELS);
     *level_row = level;
     const survey_value *x = survey_get(row, columns->x), *y = survey_get(row, columns->y);
-    bool no_x = x->cell->length == 0, no_y = y->cell->length == 0;
+    bool no_x = survey_blank(row, columns->x), no_y = survey_blank(row, columns->y);
     if (no_x != no_y && !is_absent(no_x ? x : y))
         survey_say(load, FINDINGS_HALF_A_PLACE, row, no_x ? columns->x : columns->y,
                    (const char *const[4]){no_x ? "x" : "y"});
     if (isnan(x->number) || isnan(y->number))
         return nowhere;
+    bool level_known = level != EARSHOT_NONE || survey_blank(row, columns->level);
     if (level == EARSHOT_NONE)
         *level_row = level = 0;
     const survey_value *height = survey_get(row, columns->height);
     double height_m = height->number;
     if (isnan(height_m))
         height_m = pick_height_m(height->pick, &survey->levels[level]);
-    else
+    else if (level_known)
         check_height(load, row, columns, &survey->levels[level]);
     return (geometry_place){geometry_snap(x->number), geometry_snap(y->number),
                             survey->levels[level].floor_z_m + height_m};

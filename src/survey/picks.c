@@ -89,7 +89,7 @@ static size_t find_with_class(const earshot_survey *survey, char *plain) {
 
 size_t survey_pick(const earshot_survey *survey, const char *word, size_t length) {
     char plain[SURVEY_WORD_SIZE];
-    if (length >= SURVEY_WORD_SIZE)
+    if (length == 0 || length >= SURVEY_WORD_SIZE)
         return EARSHOT_NONE;
     survey_plain_word(plain, word, length);
     size_t found = find_name(survey, plain), end = strlen(plain);

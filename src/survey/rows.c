@@ -109,7 +109,7 @@ const char *survey_string(const survey_row *row, enum survey_column column) {
 }
 
 bool survey_blank(const survey_row *row, enum survey_column column) {
-    return survey_get(row, column)->cell->length == 0;
+    return survey_get(row, column)->cell->length == 0 && !survey_get(row, column)->bad;
 }
 
 double survey_number(const survey_row *row, enum survey_column column, double otherwise) {

@@ -198,6 +198,7 @@ enum survey_table survey_table_of(const char *file);
 
 const survey_value *survey_get(const survey_row *row, enum survey_column column);
 const char *survey_string(const survey_row *row, enum survey_column column); /* "" when blank */
+/* Left blank, though it may be: nothing is wrong with it. */
 bool survey_blank(const survey_row *row, enum survey_column column);
 /* Whether any cell of the row is bad; of the table: was not read, or a row of it is. */
 bool survey_row_bad(const survey_row *row);

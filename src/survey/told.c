@@ -37,7 +37,7 @@ static const tables_cell *blank_cell(survey_load *load, const survey_row *path) 
 static void tell(survey_load *load, const survey_row *path, enum survey_column name,
                  enum survey_role role) {
     survey_rows *devices = &load->tables[SURVEY_TABLE_DEVICES];
-    if (survey_blank(path, name) ||
+    if (survey_string(path, name)[0] == '\0' ||
         survey_row_named(load, SURVEY_TABLE_DEVICES, survey_string(path, name)))
         return;
     survey_value *values = survey_take(load->survey->storage, N_COLUMNS, sizeof *values);
