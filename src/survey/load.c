@@ -14,9 +14,15 @@ static const char *copy_name(survey_load *load, const char *name) {
     return survey_copy(load->survey->storage, name, strlen(name));
 }
 
+/* What is missing in a shipped table is to be added to the survey's own. */
+static const char *own_name(const char *name) {
+    static const char shipped[] = "shipped/";
+    return strncmp(name, shipped, sizeof shipped - 1) == 0 ? name + sizeof shipped - 1 : name;
+}
+
 static void read_file(survey_load *load, enum survey_table table, const earshot_bytes *bytes) {
     tables_sheet *sheet = survey_storage_sheet(load->survey->storage);
-    load->files[table] = copy_name(load, bytes->name);
+    load->files[table] = copy_name(load, own_name(bytes->name));
     if (!sheet || !load->files[table])
         return;
     if (tables_read(bytes, table, load->findings, sheet) == EARSHOT_OK)

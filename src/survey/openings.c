@@ -70,9 +70,10 @@ static void check_upright(survey_load *load, const struct cut *cut,
     if (shape->bottom_m >= panel->top_m || shape->top_m <= panel->bottom_m)
         survey_say(load, FINDINGS_OPENING_MISSES_WALL, cut->row, upright_column(cut->row),
                    slots);
-    else if (shape->top_m > panel->top_m + rounding_m ||
-             shape->bottom_m < panel->bottom_m - rounding_m)
-        survey_say(load, FINDINGS_OPENING_OUTSIDE, cut->row, upright_column(cut->row), slots);
+    else if (shape->top_m > panel->top_m + rounding_m)
+        survey_say(load, FINDINGS_OPENING_OUTSIDE, cut->row, COLUMN_OPENINGS_TOP, slots);
+    else if (shape->bottom_m < panel->bottom_m - rounding_m)
+        survey_say(load, FINDINGS_OPENING_OUTSIDE, cut->row, COLUMN_OPENINGS_BOTTOM, slots);
 }
 
 static bool read_opening(survey_load *load, const survey_row *row, struct cut *cuts, size_t n) {

@@ -300,7 +300,7 @@ void survey_build_readings(survey_load *load);
 void survey_check_schedule(survey_load *load);
 void survey_check_limits(survey_load *load);
 
-/* The tables shipped inside the library, as CSV bytes. */
+/* The tables shipped inside the library, as CSV bytes: "shipped/radios.csv". */
 extern const earshot_bytes survey_shipped[];
 extern const size_t survey_n_shipped;
 

@@ -7,6 +7,8 @@
 #include "survey.h"
 
 #include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
@@ -884,4 +886,28 @@ Test(load, own_materials_win_by_name) {
     /* shipped brick at 868.3 MHz is 4 dB (materials/penetration.csv) */
     cr_expect_float_eq(own[0].loss_db - shipped[0].loss_db, 7, 1e-9);
     folder_free(&tables);
+}
+
+/* ---- a great many ---- */
+
+/* Of 100,000 bad rows the first thousand are told and the rest counted. */
+Test(load, a_hundred_thousand_bad_rows) {
+    enum { N_ROWS = 100000, ROW = 60 };
+    char *text = malloc(ROW * (N_ROWS + 1)), *at = text;
+    cr_assert_not_null(text);
+    at += sprintf(at, "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n");
+    for (int i = 0; i < N_ROWS; i++)
+        at += sprintf(at, "w%d,grund%d,0,0,1,1x,brik%d\n", i, i, i);
+    folder tables = house();
+    folder_put(&tables, "walls.csv", text);
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *survey = NULL;
+    cr_expect_eq(earshot_survey_load(tables.tables, tables.n, findings, &survey),
+                 EARSHOT_INVALID);
+    cr_assert_eq(earshot_findings_count(findings), 1001);
+    cr_expect_str_eq(earshot_findings_at(findings, 1000).sentence,
+                     "and 299000 more in this file; mend the first ones and run again");
+    earshot_findings_free(findings);
+    folder_free(&tables);
+    free(text);
 }
