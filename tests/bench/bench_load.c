@@ -5,6 +5,7 @@
  * their times by row is near 1 when loading is linear, and says so on any machine. Nothing here
  * passes or fails by the clock.
  */
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -15,6 +16,8 @@
 enum { FEW = 10000, MANY = 100000, ROW_SIZE = 120 };
 
 static const char site[] = "key,value\nenvironment,dwelling\nuse,lasting\ncountry,IE\n";
+static const char wall[] = "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n"
+                           "long,ground,0,0,1000,0,brick\n";
 static const char panel[] = "device,role,x_m,y_m,height_m,radio,type\n"
                             "panel,receiver,0,0,1,868-10mw,receiver\n";
 
@@ -32,8 +35,13 @@ static const struct kind kinds[] = {
     {"devices", "devices.csv", "device,role,x_m,y_m,height_m,radio,serial,type\n",
      "d%1$d,sensor,%2$d,1,1,868-10mw,S%1$d,motion\n"},
     {"corners of floors", "floors.csv", "level,ring,x_m,y_m\n", "ground,hole %2$d,%2$d,1\n"},
+    {"openings of one wall", "openings.csv", "opening,wall,from_mm,to_mm,construction\n",
+     "o%1$d,long,%1$d.1,%1$d.9,inside-door\n"},
+    {"paths, which tell the devices", "paths.csv", "device,to,length_m,crossings,type\n",
+     "s%1$d,panel,10,\"brick, timber floor\",motion\n"},
     {"walls of an unknown construction", "walls.csv",
-     "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n", "w%1$d,ground,%2$d,0,%2$d,10,brick%1$d\n"},
+     "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n",
+     "w%1$d,ground,%2$d,0,%2$d,10,brick%1$d\n"},
     {"readings of unknown devices", "readings.csv", "heard_at,device,reading\n",
      "panel,nobody%1$d,-60\n"},
 };
@@ -55,10 +63,16 @@ static char *make_table(const struct kind *kind, int n, size_t *size) {
 static double time_load(const struct kind *kind, int n) {
     size_t size;
     char *text = make_table(kind, n, &size);
-    const earshot_bytes tables[] = {{"site.csv", site, sizeof site - 1},
-                                    {kind->table, text, size},
-                                    {"devices.csv", panel, sizeof panel - 1}};
-    size_t n_tables = strcmp(kind->table, "devices.csv") == 0 ? 2 : 3;
+    bool walls = strcmp(kind->table, "walls.csv") == 0;
+    bool devices =
+        strcmp(kind->table, "devices.csv") == 0 || strcmp(kind->table, "paths.csv") == 0;
+    const earshot_bytes tables[] = {
+        {"site.csv", site, sizeof site - 1},
+        {kind->table, text, size},
+        walls ? (earshot_bytes){"devices.csv", panel, sizeof panel - 1}
+              : (earshot_bytes){"walls.csv", wall, sizeof wall - 1},
+        {"devices.csv", panel, sizeof panel - 1}};
+    size_t n_tables = walls || devices ? 3 : 4;
     earshot_findings *findings = earshot_findings_new();
     earshot_survey *survey = NULL;
     clock_t begin = clock();

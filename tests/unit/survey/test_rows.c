@@ -615,6 +615,40 @@ Test(rows, decimal_commas) {
     end(&load);
 }
 
+/* Where no comma parts the columns, the numbers that can be read in one way only say what the
+ * others are; a mark that may stand between thousands is refused where nothing tells. */
+Test(rows, decimal_marks_by_file) {
+    static const struct {
+        const char *separator, *first, *second;
+        double x_m, y_m; /* not a number: refused */
+    } table[] = {
+        {";", "3,5", "1,234", 3.5, 1.234},  {";", "3.5", "1.234", 3.5, 1.234},
+        {";", "1.234", "12", NAN, 12},      {";", "1,234", "12", 1.234, 12},
+        {";", "3.5", "2,5", 3.5, 2.5},      {";", "2,5", "1.234", 2.5, NAN},
+        {";", "1.234,5", "1", NAN, 1},      {"\t", "3,5", "1,234", 3.5, 1.234},
+        {"\t", "3.5", "1.234", 3.5, 1.234}, {"\t", "1.234", "12", 1.234, 12},
+        {"\t", "1,234", "12", NAN, 12},     {"|", "3,5 m", "0,75 m", 3.5, 0.75},
+    };
+    for (size_t i = 0; i < COUNT(table); i++) {
+        const char *s = table[i].separator;
+        char text[200];
+        snprintf(text, sizeof text, "level%sring%sx_m%sy_m\nground%souter%s%s%s%s\n", s, s, s,
+                 s, s, table[i].first, s, table[i].second);
+        survey_load load = begin();
+        read_table(&load, SURVEY_TABLE_FLOORS, text);
+        const survey_row *row = load.tables[SURVEY_TABLE_FLOORS].rows;
+        double x_m = survey_number(row, COLUMN_FLOORS_X, -1);
+        double y_m = survey_number(row, COLUMN_FLOORS_Y, -1);
+        cr_expect_eq(x_m, isnan(table[i].x_m) ? -1 : table[i].x_m, "%s: %g", text, x_m);
+        cr_expect_eq(y_m, isnan(table[i].y_m) ? -1 : table[i].y_m, "%s: %g", text, y_m);
+        if (isnan(table[i].x_m) || isnan(table[i].y_m))
+            only(&load, "number-thousands", text);
+        else
+            cr_expect_eq(earshot_findings_count(load.findings), 0, "%s", text);
+        end(&load);
+    }
+}
+
 /* ---- words ---- */
 
 Test(rows, words_of_every_choice) {
