@@ -20,6 +20,7 @@
 
 #include <csv.h>
 
+#include "kind.h"
 #include "tables.h"
 #include "text.h"
 
@@ -414,112 +415,22 @@ static void feed(struct reader *reader, struct csv_parser *parser) {
 
 /* ---- what is no text ---- */
 
-/* Files that are something else under the name of a table, by their first bytes. */
-static const struct {
-    const char *begin, *what;
-} other_files[] = {{"PK\3\4", "a workbook (.xlsx, .ods) or another zip file"},
-                   {"\xD0\xCF\x11\xE0", "an old workbook (.xls)"},
-                   {"%PDF-", "a PDF"},
-                   {"<html", "a web page"},
-                   {"<HTML", "a web page"},
-                   {"<!DOCTYPE", "a web page"},
-                   {"<!doctype", "a web page"},
-                   {"<?xml", "an XML file"},
-                   {"{\\rtf", "a text document (.rtf)"}};
-
-static const char *other_file(const struct reader *reader) {
-    for (size_t i = 0; i < sizeof other_files / sizeof *other_files; i++) {
-        size_t length = strlen(other_files[i].begin);
-        if (reader->size >= length &&
-            memcmp(reader->bytes, other_files[i].begin, length) == 0) {
-            return other_files[i].what;
-        }
-    }
-    return NULL;
-}
-
-/* Two bytes a character: a byte order mark, or of the first characters most have a zero for the
- * same half and none for the other. */
-static bool is_utf16(const struct reader *reader) {
-    enum { LOOKED_AT = 256 };
-    const unsigned char *bytes = reader->bytes;
-    size_t n = reader->size < LOOKED_AT ? reader->size / 2 : LOOKED_AT / 2, zeros[2] = {0};
-    if (n > 0 && (memcmp(bytes, "\xFF\xFE", 2) == 0 || memcmp(bytes, "\xFE\xFF", 2) == 0)) {
-        return true;
-    }
-    for (size_t i = 0; i < 2 * n; i++) {
-        zeros[i % 2] += bytes[i] == 0;
-    }
-    return n >= 2 && (zeros[0] == 0 || zeros[1] == 0) && zeros[zeros[0] == 0] > n - n / 4 - 1;
-}
-
-/* What the byte that is not UTF-8 would be in the code page of Western Windows, as UTF-8, for a
- * sentence: from 0xA0 on as in Latin-1. "" when the file has no look of such text at all. */
-static void code_page_letter(const struct reader *reader, char out[EXCERPT_SIZE]) {
-    static const char low[32][4] = {"\xE2\x82\xAC",
-                                    "",
-                                    "\xE2\x80\x9A",
-                                    "\xC6\x92",
-                                    "\xE2\x80\x9E",
-                                    "\xE2\x80\xA6",
-                                    "\xE2\x80\xA0",
-                                    "\xE2\x80\xA1",
-                                    "\xCB\x86",
-                                    "\xE2\x80\xB0",
-                                    "\xC5\xA0",
-                                    "\xE2\x80\xB9",
-                                    "\xC5\x92",
-                                    "",
-                                    "\xC5\xBD",
-                                    "",
-                                    "",
-                                    "\xE2\x80\x98",
-                                    "\xE2\x80\x99",
-                                    "\xE2\x80\x9C",
-                                    "\xE2\x80\x9D",
-                                    "\xE2\x80\xA2",
-                                    "\xE2\x80\x93",
-                                    "\xE2\x80\x94",
-                                    "\xCB\x9C",
-                                    "\xE2\x84\xA2",
-                                    "\xC5\xA1",
-                                    "\xE2\x80\xBA",
-                                    "\xC5\x93",
-                                    "",
-                                    "\xC5\xBE",
-                                    "\xC5\xB8"};
-    unsigned char byte = reader->bytes[reader->end];
-    out[0] = '\0';
-    for (size_t i = 0; i < reader->size; i++) {
-        bool control = reader->bytes[i] < ' ' && !memchr("\t\r\n", reader->bytes[i], 3);
-        if (control || (i < reader->end && reader->bytes[i] >= 0x80)) {
-            return; /* a picture, or the like; or UTF-8 that was cut short */
-        }
-    }
-    if (byte >= 0xA0) {
-        const char latin[] = {(char)(0xC0 | byte >> 6), (char)(0x80 | (byte & 0x3F)), '\0'};
-        memcpy(out, latin, sizeof latin);
-    } else if (byte >= 0x80) {
-        memcpy(out, low[byte - 0x80], sizeof low[0]);
-    }
-}
-
 static void refuse_bytes(struct reader *reader) {
     static const char *const none[FINDINGS_N_SLOTS] = {NULL};
-    char letter[EXCERPT_SIZE];
+    char letter[KIND_LETTER_SIZE];
     if (reader->bytes[reader->end] == 0) {
         refuse_and_stop(reader, FINDINGS_ZERO_BYTE, reader->here, none);
         return;
     }
-    code_page_letter(reader, letter);
+    kind_code_page_letter(reader->bytes, reader->size, reader->end, letter);
     refuse_and_stop(reader, letter[0] ? FINDINGS_OLD_CODE_PAGE : FINDINGS_NOT_UTF8,
                     reader->here, (const char *const[FINDINGS_N_SLOTS]){letter});
 }
 
 /* A file whose first bytes tell that reading it makes no sense; false when it is none. */
 static bool refuse_whole(struct reader *reader) {
-    const char *what = other_file(reader);
-    bool utf16 = !what && is_utf16(reader);
+    const char *what = kind_other_file(reader->bytes, reader->size);
+    bool utf16 = !what && kind_is_utf16(reader->bytes, reader->size);
     if (!what && !utf16) {
         return false;
     }
