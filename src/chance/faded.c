@@ -30,7 +30,7 @@ static const double step_db = 0.05;
 void chance_fade_make(chance_fade *fade, double k_db) {
     fade->k_db = k_db;
     chance_rice_db(k_db, &fade->mean_db, &fade->sd_db);
-    for (size_t i = 0; i < CHANCE_FADE_STEPS; i++)
+    for (size_t i = 0; i < CHANCE_FADE_STEPS && k_db < steady_k_db; i++)
         fade->below[i] = chance_rice_below(k_db, lowest_db + step_db * (double)i);
 }
 

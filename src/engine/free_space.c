@@ -7,8 +7,8 @@
 #include <math.h>
 
 #include "engine.h"
+#include "light.h"
 
-static const double light_m_per_s = 299792458.0; /* SI */
 static const double pi = 3.14159265358979323846;
 
 double engine_first_meter_db(double freq_mhz) {

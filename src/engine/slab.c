@@ -20,9 +20,9 @@
 #include <math.h>
 
 #include "slab.h"
+#include "light.h"
 
 static const double pi = 3.14159265358979323846;
-static const double light_m_per_s = 299792458.0;     /* SI */
 static const double eps0_f_per_m = 8.8541878128e-12; /* CODATA 2018 */
 
 static const double least_share = 1e-30; /* 300 dB */

@@ -13,8 +13,8 @@
 #include <math.h>
 
 #include "engine.h"
+#include "light.h"
 
-static const double light_m_per_s = 299792458.0; /* SI */
 static const double edge_matters = 0.6;
 
 struct walker {

@@ -16,18 +16,32 @@ FINDING(AND_MORE_ERRORS, ERROR, "and-more-errors",
 
 /* Tables as text (src/tables). */
 
-/* A table saved in an old code page, where an umlaut is one byte; a spreadsheet's UTF-16
- * export; a picture renamed to .csv. */
+/* A workbook, a PDF or a saved web page renamed to .csv. {1}: what it is. */
+FINDING(
+    OTHER_FILE, ERROR, "other-file",
+    "this file is {1}, whatever its name says; open it in its program and save the table as "
+    "'CSV UTF-8'")
+/* A spreadsheet's "Unicode text" export. */
+FINDING(UTF16, ERROR, "utf-16",
+        "this file looks like UTF-16, two bytes for each character; in the spreadsheet choose "
+        "'save as CSV UTF-8' and try again")
+/* A table saved in the code page of Western Windows, where an umlaut is one byte. {1}: what the
+ * byte is there. */
+FINDING(OLD_CODE_PAGE, ERROR, "old-code-page",
+        "this file is not UTF-8 text; it looks like Windows-1252 (Latin-1), where here stands "
+        "'{1}'; "
+        "in the spreadsheet choose 'save as CSV UTF-8' and try again")
+/* A picture renamed to .csv. */
 FINDING(
     NOT_UTF8, ERROR, "not-utf8",
     "this file is not UTF-8 text from here on; in the spreadsheet choose 'save as CSV UTF-8' "
     "and try again")
-/* UTF-16 without a byte order mark; a file that a full disk cut short and filled with zeros. */
+/* A file that a full disk cut short and filled with zeros. */
 FINDING(
     ZERO_BYTE, ERROR, "zero-byte",
     "a zero byte stands here, which no text has; in the spreadsheet choose 'save as CSV UTF-8' "
     "and try again")
-/* Inches written as 5" in a cell without quotes around it. {1}: the cell up to the quote. */
+/* A 5" pipe in a cell without quotes around it. {1}: the cell up to the quote. */
 FINDING(
     QUOTE_INSIDE, ERROR, "quote-inside",
     "'{1}' has a quote mark inside the cell; leave it out, or put quotes around the whole cell "
@@ -86,6 +100,13 @@ FINDING(COLUMN_UNKNOWN, NOTE, "column-unknown",
 /* x_m and x_ft side by side. {1}: the second header, {2}: the first. */
 FINDING(COLUMN_IN_TWO_UNITS, ERROR, "column-in-two-units",
         "'{1}' and '{2}' are the same column in two units; delete one")
+/* serial and Serial No. side by side. {1}: the second header, {2}: the first. */
+FINDING(COLUMN_TWICE, ERROR, "column-twice",
+        "'{1}' and '{2}' mean the same column; delete or rename one")
+/* x1, and length_unit not in site.csv. {1}: the header, {2}: x1. */
+FINDING(LENGTH_WITHOUT_UNIT, ERROR, "length-without-unit",
+        "column '{1}' does not say its unit; name it {2}_m or {2}_ft, or give length_unit in "
+        "site.csv")
 /* walls.csv without y2_m, or with Y2. {1}: the header, {2}: what to do. */
 FINDING(COLUMN_MISSING, ERROR, "column-missing", "the column '{1}' is missing; {2}")
 /* A wall without a construction. {2}: the column. */
@@ -93,7 +114,26 @@ FINDING(CELL_BLANK, ERROR, "cell-blank", "'{2}' is blank here; every row needs o
 /* 3,5 in a file with commas between the columns. {1}: the cell. */
 FINDING(DECIMAL_COMMA, ERROR, "decimal-comma",
         "'{1}' has a decimal comma; write a point, or save with semicolons between the columns")
-/* -7l, 4m, twelve. {1}: the cell, {2}: " of dBm" or nothing. */
+/* 1,234.5; 12 500; 1.234 between semicolons. {1}: the cell, {2}: the decimal mark. */
+FINDING(NUMBER_THOUSANDS, ERROR, "number-thousands",
+        "'{1}' has a mark between thousands, or may have; write the number without it, and {2} "
+        "before a fraction")
+/* 85%. {1}: the cell, {2}: " of dBm" or nothing. */
+FINDING(NUMBER_PERCENT, ERROR, "number-percent", "'{1}' is in percent; write a plain number{2}")
+/* 3-Apr, where 3-4 or 3.4 was typed. {1}: the cell. */
+FINDING(NUMBER_DATE, ERROR, "number-date",
+        "'{1}' is a date, which the spreadsheet has made of a number; set the column's format "
+        "to number and enter it again")
+/* #N/A, #REF!, ####. {1}: the cell. */
+FINDING(
+    SPREADSHEET_ERROR, ERROR, "spreadsheet-error",
+    "'{1}' is an error of the spreadsheet, not a value; mend its formula or clear the cell, "
+    "and save again")
+/* A serial that became 1.23E+11. {1}: the cell. */
+FINDING(NAME_ROUNDED, ERROR, "name-rounded",
+        "'{1}' is what a spreadsheet makes of a long number; set the column's format to text "
+        "and enter it again")
+/* -7l, twelve. {1}: the cell, {2}: " of dBm" or nothing. */
 FINDING(NUMBER_UNREADABLE, ERROR, "number-unreadable",
         "'{1}' is not a number{2}; check for a letter among the digits, or a unit behind them")
 /* 1e400. {1}: the cell. */
@@ -124,6 +164,23 @@ FINDING(
 /* A value that decides a verdict was left blank. {1}: what, {2}: the value used, {3}: from
  * where. */
 FINDING(DEFAULT_USED, NOTE, "default-used", "{1} is not given; {2} is used ({3})")
+/* required_margin_db: 0. {1}: the key, {2}: the value. */
+FINDING(
+    NOTHING_KEPT, NOTE, "nothing-kept",
+    "{1} is {2}, so nothing is kept for ageing, batteries and changes over the years; 10 dB "
+    "are common, 14 for what guards life")
+/* confidence: 0.5. {1}: the key, {2}: the value. */
+FINDING(AS_A_COIN, NOTE, "as-a-coin",
+        "{1} is {2}, so a zone counts as firm when it is as likely not to be; 0.9 is common, "
+        "0.95 for what guards life")
+/* A radio at 2,450 MHz in an environment of 300 to 1,000 MHz. {1}: the environment, {2}: the
+ * range, {3}: the radio, {4}: MHz. */
+FINDING(ENVIRONMENT_BAND, NOTE, "environment-band",
+        "environment '{1}' holds between {2}, and radio '{3}' sends at {4} MHz; take another "
+        "environment, or trust a reading more")
+/* min_mhz 1000, max_mhz 300. {1} and {2}: both. */
+FINDING(RANGE_BACKWARD, ERROR, "range-backward",
+        "the range from '{1}' to '{2}' holds nothing; it must end above its beginning")
 /* environment: dweling. {1}: the value, {2}: hint. */
 FINDING(ENVIRONMENT_UNKNOWN, ERROR, "environment-unknown",
         "environment '{1}' is not in the materials tables; {2}")
@@ -180,9 +237,24 @@ FINDING(OPENING_PAST_WALL, ERROR, "opening-past-wall",
 FINDING(
     OPENING_BACKWARD, ERROR, "opening-backward",
     "the opening goes from '{1}' to '{2}'; it must end further along the wall than it begins")
+/* Two windows on one stretch of wall. {1}: the later one, {2}: the other, {3}: the wall. */
+FINDING(OPENINGS_OVERLAP, ERROR, "openings-overlap",
+        "'{1}' overlaps '{2}' in wall '{3}', and a path can go through one only; correct the "
+        "distances of one")
+/* A skylight in the row of a low wall. {1}: the opening, {2}: the wall. */
+FINDING(OPENING_MISSES_WALL, ERROR, "opening-misses-wall",
+        "'{1}' is all above or all below its wall '{2}'; correct its heights, or the wall's")
+/* A door of 2.1 m in a wall of 2 m. {1}: the opening, {2}: the wall. */
+FINDING(OPENING_OUTSIDE, NOTE, "opening-outside",
+        "'{1}' reaches past the top or the bottom of its wall '{2}', and only what lies in the "
+        "wall counts; check the heights of both")
 /* x without y. {1}: the one that is missing. */
 FINDING(HALF_A_PLACE, ERROR, "half-a-place",
         "a place needs both x and y, and {1} is blank; fill it, or clear both")
+/* height_m 4.1 on a level of 2.5 m. {1}: the value, {2}: the level, {3}: its height, m. */
+FINDING(HEIGHT_OUTSIDE, NOTE, "height-outside",
+        "'{1}' is not a height in level '{2}', which is {3} m high; heights count from the "
+        "level's own floor, so check this one, its unit and the level")
 /* radio: 868-10mW. {1}: the value, {2}: hint. */
 FINDING(RADIO_UNKNOWN, ERROR, "radio-unknown", "radio '{1}' is not in the radios table; {2}")
 /* mount: metal frame. {1}: the value, {2}: hint. */
@@ -192,6 +264,9 @@ FINDING(DEVICE_UNKNOWN, ERROR, "device-unknown", "device '{1}' is not in devices
 /* hears filled for a sensor. {1}: the sensor. */
 FINDING(SENSOR_HEARS, ERROR, "sensor-hears",
         "'{1}' is a sensor and hears nothing; clear this cell, or make it a receiver")
+/* hears: ; alone. {1}: the value. */
+FINDING(HEARS_NOBODY, ERROR, "hears-nobody",
+        "'{1}' names nobody; write names with ; between, or clear the cell to hear all")
 /* No devices.csv, or no row in it. */
 FINDING(
     NO_DEVICES, ERROR, "no-devices",
@@ -350,6 +425,10 @@ FINDING(TRIPS_WITHOUT_HEARD, ERROR, "trips-without-heard",
 /* heard 11 of 10. {1}: heard, {2}: trips. */
 FINDING(MORE_HEARD_THAN_TRIPS, ERROR, "more-heard-than-trips",
         "'{1}' heard of '{2}' trips cannot be; swap or correct them")
+/* noise: 60, or -60. {1}: the value. */
+FINDING(NOISE_LOUD, NOTE, "noise-loud",
+        "'{1}' dBm is more noise than is found but beside a transmitter, and it counts; check "
+        "its sign and that it is no signal's level")
 /* heard_at: a sensor. {1}: the sensor. */
 FINDING(HEARD_AT_SENSOR, ERROR, "heard-at-sensor",
         "'{1}' is a sensor and hears nothing; name the receiver or the repeater that heard it")
@@ -367,6 +446,11 @@ FINDING(ZONE_WIRED, ERROR, "zone-wired",
 /* {1}: the zone, {2}: the other device. */
 FINDING(ZONE_TWICE, ERROR, "zone-twice",
         "zone {1} is '{2}' already; give this device another zone number")
+/* devices.csv without the column type. {1}: sensors without, {2}: all sensors. */
+FINDING(
+    TYPE_BLANK, NOTE, "type-blank",
+    "{1} of {2} sensors have no type and count as not life safety; fill the column type, at "
+    "least for smoke, heat, co, flood and panic")
 /* Label "hall motion" on a motion sensor. {1}: the label, {2}: the type. */
 FINDING(LABEL_REPEATS_TYPE, NOTE, "label-repeats-type",
         "label '{1}' repeats its type, so it may be shown as '{1} {2}'; leave the word out")

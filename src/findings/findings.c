@@ -166,15 +166,23 @@ static size_t put_sentence(char *out, const char *sentence,
 
 /* ---- adding ---- */
 
+/* The file's record; NULL when nothing has been found in it. */
+static struct file *known_file(const earshot_findings *findings, findings_place place) {
+    struct file *file = findings->files;
+    while (file && (file->order != place.order || strcmp(file->name, place.file) != 0)) {
+        file = file->next;
+    }
+    return file;
+}
+
 /* The file's record, made when it is new; NULL when memory ran out. */
 static struct file *file_of(earshot_findings *findings, findings_place place) {
-    for (struct file *file = findings->files; file; file = file->next) {
-        if (file->order == place.order && strcmp(file->name, place.file) == 0) {
-            return file;
-        }
+    struct file *file = known_file(findings, place);
+    if (file) {
+        return file;
     }
     size_t size = strlen(place.file) + 1;
-    struct file *file = calloc(1, sizeof *file + 2 * size);
+    file = calloc(1, sizeof *file + 2 * size);
     if (file) {
         memcpy(file->name, place.file, size);
         char *shown = memcpy(file->name + size, place.file, size);
@@ -332,6 +340,11 @@ static bool add(earshot_findings *findings, enum findings_code code, findings_pl
     }
     file->n_kept++;
     return true;
+}
+
+bool findings_full(const earshot_findings *findings, findings_place place) {
+    const struct file *file = known_file(findings, place);
+    return file && file->n_kept == MOST_PER_FILE;
 }
 
 void findings_add(earshot_findings *findings, enum findings_code code, findings_place place,

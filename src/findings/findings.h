@@ -37,6 +37,9 @@ enum { FINDINGS_N_SLOTS = 4 };
 void findings_add(earshot_findings *findings, enum findings_code code, findings_place place,
                   const char *const slots[FINDINGS_N_SLOTS]);
 
+/* True when findings of this file are only counted from now on. */
+bool findings_full(const earshot_findings *findings, findings_place place);
+
 /* True once a finding could not be kept for lack of memory. */
 int findings_lost(const earshot_findings *findings);
 

@@ -19,10 +19,19 @@ MANUAL(AND_MORE_ERRORS, "A file has more than a thousand faults; the first thous
 
 /* ---- tables as text ---- */
 
-MANUAL(NOT_UTF8, "A table was saved in an old code page, or as UTF-16.", "devices.csv",
-       "device,role,x_m,y_m\npanel,receiver,1,1\nt\xfcr,sensor,2,2\n",
+MANUAL(OTHER_FILE, "A workbook, a PDF or a saved web page under the name of a table.",
+       "devices.csv", "%PDF-1.4\n", "device,role\npanel,receiver\n")
+MANUAL(UTF16, "A table was saved as 'Unicode text'.", "devices.csv",
+       "\xff\xfe"
+       "d",
+       "device,role\npanel,receiver\n")
+MANUAL(OLD_CODE_PAGE, "A table was saved in the code page of Windows, not as UTF-8.",
+       "devices.csv", "device,role,x_m,y_m\npanel,receiver,1,1\nt\xfcr,sensor,2,2\n",
        "device,role,x_m,y_m\npanel,receiver,1,1\nt\xc3\xbcr,sensor,2,2\n")
-MANUAL(ZERO_BYTE, "A file was cut short by a full disk, or saved as UTF-16.", NULL, NULL, NULL)
+MANUAL(NOT_UTF8, "A table holds bytes that are no text.", "devices.csv",
+       "device,role,x_m,y_m\npanel,receiver,1,1\nd\x01\xfcr,sensor,2,2\n",
+       "device,role,x_m,y_m\npanel,receiver,1,1\ndoor,sensor,2,2\n")
+MANUAL(ZERO_BYTE, "A file was cut short by a full disk.", NULL, NULL, NULL)
 MANUAL(QUOTE_INSIDE, "Inches written with a quote mark in the middle of a cell.", "devices.csv",
        "device,role,note\npanel,receiver,by the 30\" door\n",
        "device,role,note\npanel,receiver,\"by the 30\"\" door\"\n")
@@ -62,6 +71,13 @@ MANUAL(COLUMN_UNKNOWN, "A column of your own, or one misspelled. It is kept and 
 MANUAL(COLUMN_IN_TWO_UNITS, "One length in two columns.", "levels.csv",
        "level,floor_z_m,floor_z_ft,height_m\nground,0,0,2.6\n",
        "level,floor_z_m,height_m\nground,0,2.6\n")
+MANUAL(COLUMN_TWICE, "Two columns whose names mean the same.", "devices.csv",
+       "device,role,serial,Serial No.\npanel,receiver,R1,\n",
+       "device,role,serial\npanel,receiver,R1\n")
+MANUAL(LENGTH_WITHOUT_UNIT,
+       "A length is given, and neither the column, nor the cell, nor site.csv says in what.",
+       "levels.csv", "level,floor_z_m,height\nground,0,8.5\n",
+       "level,floor_z_m,height_ft\nground,0,8.5\n")
 MANUAL(COLUMN_MISSING, "A column that every row needs is not there.", "levels.csv",
        "level,height_m\nground,2.6\n", "level,floor_z_m,height_m\nground,0,2.6\n")
 MANUAL(CELL_BLANK, "A cell that every row needs is blank.", "levels.csv",
@@ -69,6 +85,22 @@ MANUAL(CELL_BLANK, "A cell that every row needs is blank.", "levels.csv",
 MANUAL(DECIMAL_COMMA, "A decimal comma, and commas between the columns.", "levels.csv",
        "level,floor_z_m,height_m\nground,0,\"2,6\"\n",
        "level;floor_z_m;height_m\nground;0;2,6\n")
+MANUAL(NUMBER_THOUSANDS,
+       "A number with thousands set apart; or one that could be so, or could be a fraction.",
+       "devices.csv", "device,role,x_m,y_m\npanel,receiver,\"1,234.5\",1\n",
+       "device,role,x_m,y_m\npanel,receiver,1234.5,1\n")
+MANUAL(NUMBER_PERCENT, "A percent sign where a plain number is wanted.", "site.csv",
+       "key,value\nrequired_margin_db,10%\n", "key,value\nrequired_margin_db,10\n")
+MANUAL(NUMBER_DATE, "The spreadsheet took 3-4 or 3.4 for a day of a month and changed it.",
+       "devices.csv", "device,role,x_m,y_m\npanel,receiver,3-Apr,1\n",
+       "device,role,x_m,y_m\npanel,receiver,3.4,1\n")
+MANUAL(SPREADSHEET_ERROR,
+       "A formula refers to a cell that is no longer there, or finds nothing.", "devices.csv",
+       "device,role,x_m,y_m\npanel,receiver,#REF!,1\n",
+       "device,role,x_m,y_m\npanel,receiver,3,1\n")
+MANUAL(NAME_ROUNDED, "The spreadsheet took a long serial for a number and rounded it.",
+       "devices.csv", "device,role,serial\npanel,receiver,1.23E+11\n",
+       "device,role,serial\npanel,receiver,123456789012\n")
 MANUAL(NUMBER_UNREADABLE, "A letter among the digits, or a word.", "levels.csv",
        "level,floor_z_m,height_m\nground,O,2.6\n", "level,floor_z_m,height_m\nground,0,2.6\n")
 MANUAL(NUMBER_TOO_LARGE, "Digits typed twice.", "levels.csv",
@@ -96,6 +128,21 @@ MANUAL(TABLES_TOO_NEW, "The folder is from a newer program.", "site.csv",
 MANUAL(DEFAULT_USED, "A blank that decides an answer was filled in, and this says with what.",
        "site.csv", "key,value\nname,house\nuse,lasting\n",
        "key,value\nname,house\nuse,lasting\nenvironment,dwelling\n")
+MANUAL(NOTHING_KEPT, "A margin of 0 is asked for: what just holds today counts as firm.",
+       "site.csv", "key,value\nrequired_margin_db,0\n", "key,value\nrequired_margin_db,10\n")
+MANUAL(AS_A_COIN, "A confidence of 0.5 is asked for: heads or tails.", "site.csv",
+       "key,value\nconfidence,0.5\n", "key,value\nconfidence,0.9\n")
+MANUAL(ENVIRONMENT_BAND, "A radio sends outside the frequencies the environment is known for.",
+       "environments.csv",
+       "environment,walls,exponent,exponent_sd,shadow_sd_db,wall_saturation,"
+       "wall_saturation_sd,floors,min_mhz,max_mhz,source\n"
+       "dwelling,drawn,2.1,0.3,3,0.9,0.15,linear,400,500,own\n",
+       "environment,walls,exponent,exponent_sd,shadow_sd_db,wall_saturation,"
+       "wall_saturation_sd,floors,min_mhz,max_mhz,source\n"
+       "dwelling,drawn,2.1,0.3,3,0.9,0.15,linear,400,900,own\n")
+MANUAL(RANGE_BACKWARD, "A range of frequencies ends below its beginning.", "bands.csv",
+       "region,low_mhz,high_mhz,limit,limit_kind,source\neurope,869,868,14,erp,own\n",
+       "region,low_mhz,high_mhz,limit,limit_kind,source\neurope,868,869,14,erp,own\n")
 MANUAL(ENVIRONMENT_UNKNOWN, "An environment that no table has.", "site.csv",
        "key,value\nenvironment,dweling\n", "key,value\nenvironment,dwelling\n")
 MANUAL(CONSTRUCTION_UNKNOWN, "A wall of something that no table has.", "walls.csv",
@@ -151,8 +198,25 @@ MANUAL(OPENING_PAST_WALL, "A door that ends beyond its wall.", "openings.csv",
 MANUAL(OPENING_BACKWARD, "A door measured from both ends of its wall.", "openings.csv",
        "opening,wall,from_m,to_m,construction\ndoor,north,3,2,inside-door\n",
        "opening,wall,from_m,to_m,construction\ndoor,north,2,3,inside-door\n")
+MANUAL(OPENINGS_OVERLAP, "Two openings of one wall share a piece of it.", "openings.csv",
+       "opening,wall,from_m,to_m,construction\ndoor,north,1,2,inside-door\n"
+       "window,north,1.5,3,glass\n",
+       "opening,wall,from_m,to_m,construction\ndoor,north,1,2,inside-door\n"
+       "window,north,2,3,glass\n")
+MANUAL(OPENING_MISSES_WALL, "An opening lies above the wall it is said to be in, or below.",
+       "openings.csv",
+       "opening,wall,from_m,to_m,construction,bottom_m,top_m\nw,north,1,2,glass,3,4\n",
+       "opening,wall,from_m,to_m,construction,bottom_m,top_m\nw,north,1,2,glass,1,2\n")
+MANUAL(OPENING_OUTSIDE, "A part of an opening lies above its wall, or below.", "openings.csv",
+       "opening,wall,from_m,to_m,construction,bottom_m,top_m\nw,north,1,2,glass,1,3\n",
+       "opening,wall,from_m,to_m,construction,bottom_m,top_m\nw,north,1,2,glass,1,2\n")
 MANUAL(HALF_A_PLACE, "Only one of two coordinates.", "devices.csv",
        "device,role,x_m,y_m\npanel,receiver,5,\n", "device,role,x_m,y_m\npanel,receiver,5,1\n")
+MANUAL(HEIGHT_OUTSIDE,
+       "A device is more than half a meter under the floor of its level or over its ceiling.",
+       "devices.csv",
+       "device,role,level,x_m,y_m,height_m,type\npanel,receiver,ground,1,1,4.1,receiver\n",
+       "device,role,level,x_m,y_m,height_m,type\npanel,receiver,first,1,1,1.3,receiver\n")
 MANUAL(RADIO_UNKNOWN, "A radio that no table has.", "devices.csv",
        "device,role,radio\npanel,receiver,868-10mW\n",
        "device,role,radio\npanel,receiver,868-10mw\n")
@@ -164,6 +228,8 @@ MANUAL(DEVICE_UNKNOWN, "A row that names a device which devices.csv does not hav
 MANUAL(SENSOR_HEARS, "A sensor with names in the column hears.", "devices.csv",
        "device,role,hears\npanel,receiver,\nhall,sensor,panel\n",
        "device,role,hears\npanel,receiver,hall\nhall,sensor,\n")
+MANUAL(HEARS_NOBODY, "A list of names without a name.", "devices.csv",
+       "device,role,hears\npanel,receiver,;\n", "device,role,hears\npanel,receiver,\n")
 MANUAL(NO_DEVICES, "A survey without any device.", "devices.csv", "device,role\n",
        "device,role\npanel,receiver\n")
 MANUAL(NO_RECEIVER, "Sensors, and nobody to hear them.", "devices.csv",
@@ -281,6 +347,10 @@ MANUAL(TRIPS_WITHOUT_HEARD, "How many were heard, but not of how many.", "readin
 MANUAL(MORE_HEARD_THAN_TRIPS, "The two numbers swapped.", "readings.csv",
        "heard_at,device,trips,heard\npanel,hall,9,10\n",
        "heard_at,device,trips,heard\npanel,hall,10,9\n")
+MANUAL(NOISE_LOUD,
+       "A level of noise that is hardly noise: the minus sign or a digit is missing.",
+       "readings.csv", "heard_at,device,noise\npanel,hall,-11\n",
+       "heard_at,device,noise\npanel,hall,-110\n")
 MANUAL(HEARD_AT_SENSOR, "The sensor where the receiver should stand.", "readings.csv",
        "heard_at,device,reading\nhall,panel,-71\n", "heard_at,device,reading\npanel,hall,-71\n")
 
@@ -294,6 +364,9 @@ MANUAL(ZONE_WIRED, "A wireless zone with a number that is wired.", "site.csv",
 MANUAL(ZONE_TWICE, "One zone number given to two devices.", "devices.csv",
        "device,role,zone\npanel,receiver,\ndoor,sensor,3\nglass,sensor,3\n",
        "device,role,zone\npanel,receiver,\ndoor,sensor,3\nglass,sensor,4\n")
+MANUAL(TYPE_BLANK, "Sensors without a type: which of them guard life, nobody can tell.",
+       "devices.csv", "device,role,x_m,y_m\npanel,receiver,1,1\nhall,sensor,2,7.5\n",
+       "device,role,x_m,y_m,type\npanel,receiver,1,1,\nhall,sensor,2,7.5,motion\n")
 MANUAL(LABEL_REPEATS_TYPE, "A label with the type in it.", "devices.csv",
        "device,role,label,type\npanel,receiver,,\nhall,sensor,hall motion,motion\n",
        "device,role,label,type\npanel,receiver,,\nhall,sensor,hall,motion\n")

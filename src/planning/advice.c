@@ -11,8 +11,8 @@
 #include <math.h>
 
 #include "planning.h"
+#include "light.h"
 
-static const double light_m_per_s = 299792458.0;           /* SI */
 static const double mount_worth_db = 3, bad_mount_db = 10; /* when short; when in doubt */
 static const double slide_gain_db = 6, crossing_worth_db = 3;
 

@@ -14,11 +14,8 @@
 
 #include "earshot/earshot.h"
 #include "findings.h"
+#include "text.h"
 #include "write.h"
-
-static char lower(char c) {
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
-}
 
 static bool letter(char c) {
     return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
@@ -28,9 +25,10 @@ static bool letter(char c) {
 static bool holds(const char *text, const char *word) {
     size_t length = strlen(word);
     char before = ' ';
-    for (; length && *text; before = lower(*text++)) {
+    for (; length && *text; before = text_lower(*text++)) {
         size_t same = 0;
-        while (!letter(before) && same < length && lower(text[same]) == lower(word[same]))
+        while (!letter(before) && same < length &&
+               text_lower(text[same]) == text_lower(word[same]))
             same++;
         if (same == length)
             return true;

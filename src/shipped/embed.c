@@ -40,7 +40,8 @@ int main(int argc, char **argv) {
             return 1;
     fprintf(out, "const earshot_bytes survey_shipped[] = {\n");
     for (int i = 2; i < argc; i++)
-        fprintf(out, "    {\"%s\", table_%d, sizeof table_%d},\n", last_part(argv[i]), i, i);
+        fprintf(out, "    {\"shipped/%s\", table_%d, sizeof table_%d},\n", last_part(argv[i]),
+                i, i);
     fprintf(out, "};\nconst size_t survey_n_shipped = %d;\n", argc - 2);
     return fclose(out) ? 1 : 0;
 }

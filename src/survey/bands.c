@@ -72,9 +72,9 @@ static const survey_row *widest_band(const survey_load *load, const char *region
 }
 
 static findings_place radio_place(const survey_load *load, const survey_radio *radio) {
-    findings_place place = survey_place(load, SURVEY_TABLE_RADIOS);
-    place.line = (unsigned)radio->line;
-    return place;
+    const survey_row *row = survey_row_named(load, SURVEY_TABLE_RADIOS, radio->name);
+    return (findings_place){
+        .file = row->sheet->file, .order = SURVEY_TABLE_RADIOS, .line = row->line};
 }
 
 /* A radio whose power nobody gave sends what is legal less what a small antenna loses. */
@@ -114,10 +114,35 @@ static void check_radio(survey_load *load, const char *region, survey_radio *rad
                                         survey_string(band, COLUMN_BANDS_SOURCE)});
 }
 
+/* The environment's exponent and fading hold in a range of frequencies. */
+static void check_environment(survey_load *load, const survey_radio *radio) {
+    const char *name = load->survey->environment.name;
+    const survey_row *row =
+        name ? survey_row_named(load, SURVEY_TABLE_ENVIRONMENTS, name) : NULL;
+    char freq[TEXT_NUMBER_SIZE], range[SURVEY_HINT_SIZE];
+    if (!row)
+        return;
+    double min_mhz = survey_number(row, COLUMN_ENVIRONMENTS_MIN, 0);
+    double max_mhz = survey_number(row, COLUMN_ENVIRONMENTS_MAX, INFINITY);
+    if (!(radio->freq_mhz < min_mhz || radio->freq_mhz > max_mhz))
+        return;
+    text_write_number(freq, radio->freq_mhz);
+    survey_limits(range, min_mhz, fmin(max_mhz, 100000), "MHz");
+    findings_add(load->findings, FINDINGS_ENVIRONMENT_BAND,
+                 survey_place(load, SURVEY_TABLE_SITE),
+                 (const char *const[4]){name, range, radio->name, freq});
+}
+
 /* Only radios that a device of the survey has; and only with rules that could all be read. */
 void survey_check_limits(survey_load *load) {
     earshot_survey *survey = load->survey;
     const char *region = region_of(load);
+    bool *in_use = survey_take(survey->storage, survey->n_radios + 1, sizeof *in_use);
+    for (size_t i = 0; in_use && i < survey->n_devices; i++)
+        in_use[survey->devices[i].radio] = true;
+    for (size_t radio = 0; in_use && radio < survey->n_radios; radio++)
+        if (in_use[radio])
+            check_environment(load, &survey->radios[radio]);
     if (survey_table_bad(load, SURVEY_TABLE_BANDS) ||
         survey_table_bad(load, SURVEY_TABLE_COUNTRIES))
         return;
@@ -128,10 +153,7 @@ void survey_check_limits(survey_load *load) {
                          (const char *const[4]){survey->site.country});
         return;
     }
-    for (size_t radio = 0; radio < survey->n_radios; radio++)
-        for (size_t i = 0; i < survey->n_devices; i++)
-            if (survey->devices[i].radio == radio) {
-                check_radio(load, region, &survey->radios[radio]);
-                break;
-            }
+    for (size_t radio = 0; in_use && radio < survey->n_radios; radio++)
+        if (in_use[radio])
+            check_radio(load, region, &survey->radios[radio]);
 }

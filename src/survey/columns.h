@@ -7,10 +7,10 @@
  * Included wherever the check, the message or the manual needs it; no include guard, on
  * purpose. Tables stand in reading order, which is also the order of findings.
  *
- * Kinds: ID a name, TEXT anything, NUMBER, COUNT a whole number, LENGTH a number whose header
- * ends in a unit of length (x_m, x_ft, ...: the header here is the one in meters), HEIGHT a
- * LENGTH or a pick (ankle, switch, head, ceiling), CHOICE one of the words listed. Needed:
- * MUST, in every row; MAY.
+ * Kinds: ID a name, TEXT anything, VALUE what only its builder can read, NUMBER, COUNT a whole
+ * number, LENGTH a number whose header ends in a unit of length (x_m, x_ft, ...: the header
+ * here is the one in meters), HEIGHT a LENGTH or a pick (ankle, switch, head, ceiling), CHOICE
+ * one of the words listed. Needed: MUST, in every row; MAY.
  */
 
 #define DEVICE_TYPES                                                                           \
@@ -19,7 +19,7 @@
 
 TABLE(SITE, "site", SURVEY)
 COLUMN(SITE, KEY, "key", ID, MUST, 0, 0, NULL)
-COLUMN(SITE, VALUE, "value", TEXT, MAY, 0, 0, NULL)
+COLUMN(SITE, VALUE, "value", VALUE, MAY, 0, 0, NULL)
 COLUMN(SITE, NOTE, "note", TEXT, MAY, 0, 0, NULL)
 
 TABLE(LEVELS, "levels", SURVEY)
@@ -30,7 +30,7 @@ COLUMN(LEVELS, FLOOR_CONSTRUCTION, "floor_construction", ID, MAY, 0, 0, NULL)
 
 TABLE(FLOORS, "floors", SURVEY)
 COLUMN(FLOORS, LEVEL, "level", ID, MUST, 0, 0, NULL)
-COLUMN(FLOORS, RING, "ring", TEXT, MUST, 0, 0, NULL)
+COLUMN(FLOORS, RING, "ring", ID, MUST, 0, 0, NULL)
 COLUMN(FLOORS, X, "x_m", LENGTH, MUST, -2048, 2048, "m")
 COLUMN(FLOORS, Y, "y_m", LENGTH, MUST, -2048, 2048, "m")
 
@@ -66,17 +66,17 @@ COLUMN(DEVICES, MOUNT, "mount", ID, MAY, 0, 0, NULL)
 COLUMN(DEVICES, ZONE, "zone", COUNT, MAY, 1, 9999, NULL)
 COLUMN(DEVICES, LABEL, "label", TEXT, MAY, 0, 0, NULL)
 COLUMN(DEVICES, ROOM, "room", TEXT, MAY, 0, 0, NULL)
-COLUMN(DEVICES, SERIAL, "serial", TEXT, MAY, 0, 0, NULL)
+COLUMN(DEVICES, SERIAL, "serial", ID, MAY, 0, 0, NULL)
 COLUMN(DEVICES, INPUT, "input", COUNT, MAY, 1, 99, NULL)
 COLUMN(DEVICES, TYPE, "type", CHOICE, MAY, 0, 0, DEVICE_TYPES)
 COLUMN(DEVICES, SUPERVISED, "supervised", CHOICE, MAY, 0, 0, "yes|no")
-COLUMN(DEVICES, HEARS, "hears", TEXT, MAY, 0, 0, NULL)
+COLUMN(DEVICES, HEARS, "hears", VALUE, MAY, 0, 0, NULL)
 
 TABLE(PATHS, "paths", SURVEY)
 COLUMN(PATHS, DEVICE, "device", ID, MUST, 0, 0, NULL)
 COLUMN(PATHS, TO, "to", ID, MUST, 0, 0, NULL)
 COLUMN(PATHS, LENGTH, "length_m", LENGTH, MUST, 0, 4096, "m")
-COLUMN(PATHS, CROSSINGS, "crossings", TEXT, MAY, 0, 0, NULL)
+COLUMN(PATHS, CROSSINGS, "crossings", VALUE, MAY, 0, 0, NULL)
 COLUMN(PATHS, MOUNT, "mount", ID, MAY, 0, 0, NULL)
 COLUMN(PATHS, ROOM, "room", TEXT, MAY, 0, 0, NULL)
 COLUMN(PATHS, HEIGHT, "height_m", HEIGHT, MAY, -5, 50, "m")
@@ -101,7 +101,7 @@ COLUMN(SPOTS, NOTE, "note", TEXT, MAY, 0, 0, NULL)
 TABLE(READINGS, "readings", SURVEY)
 COLUMN(READINGS, HEARD_AT, "heard_at", ID, MUST, 0, 0, NULL)
 COLUMN(READINGS, DEVICE, "device", ID, MUST, 0, 0, NULL)
-COLUMN(READINGS, READING, "reading", TEXT, MAY, 0, 0, NULL)
+COLUMN(READINGS, READING, "reading", VALUE, MAY, 0, 0, NULL)
 COLUMN(READINGS, SCALE, "scale", ID, MAY, 0, 0, NULL)
 COLUMN(READINGS, TIME, "time", TEXT, MAY, 0, 0, NULL)
 COLUMN(READINGS, VISIT, "visit", TEXT, MAY, 0, 0, NULL)
@@ -127,7 +127,7 @@ COLUMN(DIELECTRICS, SOURCE, "source", TEXT, MUST, 0, 0, NULL)
 TABLE(CONSTRUCTIONS, "constructions", MATERIALS)
 COLUMN(CONSTRUCTIONS, CONSTRUCTION, "construction", ID, MUST, 0, 0, NULL)
 COLUMN(CONSTRUCTIONS, CLASS, "class", CHOICE, MUST, 0, 0, "wall|floor|door|window")
-COLUMN(CONSTRUCTIONS, LAYERS, "layers", TEXT, MAY, 0, 0, NULL)
+COLUMN(CONSTRUCTIONS, LAYERS, "layers", VALUE, MAY, 0, 0, NULL)
 COLUMN(CONSTRUCTIONS, NOTE, "note", TEXT, MAY, 0, 0, NULL)
 
 TABLE(PENETRATION, "penetration", MATERIALS)

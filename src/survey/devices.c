@@ -15,6 +15,9 @@
 /* Heights by where on a body they are, m; under the ceiling. Common practice, no source. */
 static const double ankle_m = 0.15, switch_m = 1.1, head_m = 1.8, under_ceiling_m = 0.1;
 
+/* So far under the floor or over the ceiling a device is hardly of that level. Judgement. */
+static const double outside_m = 0.5;
+
 static const char *const types[] = {"smoke",  "heat",     "co",          "flood",  "panic",
                                     "motion", "contact",  "glass-break", "keypad", "siren",
                                     "fob",    "receiver", "repeater",    "other"};
@@ -55,26 +58,41 @@ static void check_columns(survey_load *load, const survey_rows *rows,
                            "a place needs both x and y");
 }
 
+/* A height above the floor of another level, or above sea, is easily given by mistake. */
+static void check_height(survey_load *load, const survey_row *row,
+                         const struct place_columns *columns, const survey_level *level) {
+    char height[TEXT_NUMBER_SIZE];
+    double height_m = survey_get(row, columns->height)->number;
+    if (!(height_m < -outside_m || height_m > level->height_m + outside_m))
+        return;
+    text_write_fixed(height, level->height_m, 1);
+    survey_say(
+        load, FINDINGS_HEIGHT_OUTSIDE, row, columns->height,
+        (const char *const[4]){survey_string(row, columns->height), level->name, height});
+}
+
 static geometry_place place_of(survey_load *load, const survey_row *row,
                                const struct place_columns *columns, size_t *level_row) {
     earshot_survey *survey = load->survey;
     const geometry_place nowhere = {NAN, NAN, NAN};
-    size_t level = survey_refer(load, row, columns->level, SURVEY_TABLE_LEVELS, survey->levels,
-                                survey->n_levels, sizeof *survey->levels);
+    size_t level = survey_refer(load, row, columns->level, SURVEY_TABLE_LEVELS);
     *level_row = level;
     const survey_value *x = survey_get(row, columns->x), *y = survey_get(row, columns->y);
-    bool no_x = x->cell->length == 0, no_y = y->cell->length == 0;
+    bool no_x = survey_blank(row, columns->x), no_y = survey_blank(row, columns->y);
     if (no_x != no_y && !is_absent(no_x ? x : y))
         survey_say(load, FINDINGS_HALF_A_PLACE, row, no_x ? columns->x : columns->y,
                    (const char *const[4]){no_x ? "x" : "y"});
     if (isnan(x->number) || isnan(y->number))
         return nowhere;
+    bool level_known = level != EARSHOT_NONE || survey_blank(row, columns->level);
     if (level == EARSHOT_NONE)
         *level_row = level = 0;
     const survey_value *height = survey_get(row, columns->height);
     double height_m = height->number;
     if (isnan(height_m))
         height_m = pick_height_m(height->pick, &survey->levels[level]);
+    else if (level_known)
+        check_height(load, row, columns, &survey->levels[level]);
     return (geometry_place){geometry_snap(x->number), geometry_snap(y->number),
                             survey->levels[level].floor_z_m + height_m};
 }
@@ -101,21 +119,17 @@ static size_t radio_of(survey_load *load, const survey_row *row) {
     if (survey_blank(row, COLUMN_DEVICES_RADIO) && survey->n_radios)
         say_default(load, "radio", survey->radios[0].name,
                     "the first of the radios table, where the cell is blank");
-    size_t radio = survey_refer(load, row, COLUMN_DEVICES_RADIO, SURVEY_TABLE_RADIOS,
-                                survey->radios, survey->n_radios, sizeof *survey->radios);
+    size_t radio = survey_refer(load, row, COLUMN_DEVICES_RADIO, SURVEY_TABLE_RADIOS);
     return radio == EARSHOT_NONE ? 0 : radio;
 }
 
 /* At ankle height the floor takes its part, as the mount of that name has it. */
 static size_t mount_of(survey_load *load, const survey_row *row) {
     static const char at_ankle[] = "floor-level";
-    earshot_survey *survey = load->survey;
-    size_t low =
-        survey_find(at_ankle, survey->mounts, survey->n_mounts, sizeof *survey->mounts);
-    if (!survey_blank(row, COLUMN_DEVICES_MOUNT) || low == survey->n_mounts ||
+    size_t low = survey_names_find(load->built[SURVEY_TABLE_MOUNTS], 0, at_ankle);
+    if (!survey_blank(row, COLUMN_DEVICES_MOUNT) || low == EARSHOT_NONE ||
         survey_get(row, COLUMN_DEVICES_HEIGHT)->pick != SURVEY_ANKLE)
-        return survey_refer(load, row, COLUMN_DEVICES_MOUNT, SURVEY_TABLE_MOUNTS,
-                            survey->mounts, survey->n_mounts, sizeof *survey->mounts);
+        return survey_refer(load, row, COLUMN_DEVICES_MOUNT, SURVEY_TABLE_MOUNTS);
     say_default(load, "mount", at_ankle, "at ankle height, where the cell is blank");
     return low;
 }
@@ -167,23 +181,17 @@ static const char *next_part(const char *text, const char **begin, size_t *lengt
 
 static void add_heard(survey_load *load, const survey_row *row, survey_device *listener,
                       const char *name) {
-    earshot_survey *survey = load->survey;
     size_t found =
-        survey_find(name, survey->devices, survey->n_devices, sizeof *survey->devices);
-    char hint[SURVEY_HINT_SIZE];
-    if (found < survey->n_devices) {
-        survey->heard[listener->first_heard + listener->n_heard++] = found;
-        return;
-    }
-    survey_hint(hint, name, survey->devices, survey->n_devices, sizeof *survey->devices);
-    survey_say(load, FINDINGS_DEVICE_UNKNOWN, row, COLUMN_DEVICES_HEARS,
-               (const char *const[4]){name, hint});
+        survey_refer_name(load, row, COLUMN_DEVICES_HEARS, SURVEY_TABLE_DEVICES, name);
+    if (found != EARSHOT_NONE)
+        load->survey->heard[listener->first_heard + listener->n_heard++] = found;
 }
 
 static void build_hears(survey_load *load, const survey_row *row, survey_device *listener,
                         size_t *n_heard) {
     const char *text = survey_string(row, COLUMN_DEVICES_HEARS), *begin;
     size_t length;
+    bool any = false;
     listener->first_heard = *n_heard;
     if (*text && listener->role == SURVEY_SENSOR) {
         survey_say(load, FINDINGS_SENSOR_HEARS, row, COLUMN_DEVICES_HEARS,
@@ -192,10 +200,14 @@ static void build_hears(survey_load *load, const survey_row *row, survey_device 
     }
     for (text = next_part(text, &begin, &length); length;
          text = next_part(text, &begin, &length)) {
+        any = true;
         const char *name = survey_copy(load->survey->storage, begin, length);
         if (name)
             add_heard(load, row, listener, name);
     }
+    if (*survey_string(row, COLUMN_DEVICES_HEARS) && !any)
+        survey_say(load, FINDINGS_HEARS_NOBODY, row, COLUMN_DEVICES_HEARS,
+                   (const char *const[4]){survey_string(row, COLUMN_DEVICES_HEARS)});
     *n_heard += listener->n_heard;
 }
 
@@ -259,16 +271,11 @@ void survey_build_devices(survey_load *load) {
     if (!survey->devices || !row_of)
         return;
     check_columns(load, rows, &device_columns);
+    survey_begin_names(load, SURVEY_TABLE_DEVICES);
     for (size_t i = 0; i < rows->n; i++) {
-        const char *name = survey_string(&rows->rows[i], COLUMN_DEVICES_DEVICE);
-        if (name[0] == '\0')
+        if (!survey_name_new(load, SURVEY_TABLE_DEVICES, &rows->rows[i], COLUMN_DEVICES_DEVICE,
+                             survey->n_devices, "device"))
             continue;
-        if (survey_find(name, survey->devices, survey->n_devices, sizeof *survey->devices) <
-            survey->n_devices) {
-            survey_say(load, FINDINGS_NAME_TWICE, &rows->rows[i], COLUMN_DEVICES_DEVICE,
-                       (const char *const[4]){name, "device"});
-            continue;
-        }
         row_of[survey->n_devices] = i;
         build_device(load, &rows->rows[i], &survey->devices[survey->n_devices++]);
     }
@@ -285,18 +292,15 @@ void survey_build_spots(survey_load *load) {
     if (!survey->spots)
         return;
     check_columns(load, rows, &columns);
+    survey_begin_names(load, SURVEY_TABLE_SPOTS);
     for (size_t i = 0; i < rows->n; i++) {
         const survey_row *row = &rows->rows[i];
-        const char *name = survey_string(row, COLUMN_SPOTS_SPOT);
         size_t level;
-        if (name[0] == '\0')
+        if (!survey_name_new(load, SURVEY_TABLE_SPOTS, row, COLUMN_SPOTS_SPOT, survey->n_spots,
+                             "spot"))
             continue;
-        if (survey_find(name, survey->spots, survey->n_spots, sizeof *survey->spots) <
-            survey->n_spots)
-            survey_say(load, FINDINGS_NAME_TWICE, row, COLUMN_SPOTS_SPOT,
-                       (const char *const[4]){name, "spot"});
         survey->spots[survey->n_spots++] = (survey_spot){
-            .name = name,
+            .name = survey_string(row, COLUMN_SPOTS_SPOT),
             .place = place_of(load, row, &columns, &level),
             .mains = survey_get(row, COLUMN_SPOTS_MAINS)->choice == 0,
             .protected = survey_get(row, COLUMN_SPOTS_PROTECTED)->choice == 0,
@@ -308,14 +312,10 @@ void survey_build_spots(survey_load *load) {
 
 /* ---- what people call a device ---- */
 
-static char lower(char c) {
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
-}
-
 static bool same_word(const char *name, const char *word, size_t length, bool any_case) {
     size_t i = 0;
     while (i < length && name[i] &&
-           (name[i] == word[i] || (any_case && lower(name[i]) == lower(word[i]))))
+           (name[i] == word[i] || (any_case && text_lower(name[i]) == text_lower(word[i]))))
         i++;
     return i == length && !name[i];
 }

@@ -37,23 +37,18 @@ static void build_levels(survey_load *load) {
     survey->levels = survey_take(survey->storage, rows->n + 1, sizeof *survey->levels);
     if (!survey->levels)
         return;
-    for (size_t i = 0; i < rows->n; i++) {
-        const char *name = survey_string(&rows->rows[i], COLUMN_LEVELS_LEVEL);
-        if (name[0] == '\0')
-            continue;
-        if (survey_find(name, survey->levels, survey->n_levels, sizeof *survey->levels) <
-            survey->n_levels) {
-            survey_say(load, FINDINGS_NAME_TWICE, &rows->rows[i], COLUMN_LEVELS_LEVEL,
-                       (const char *const[4]){name, "level"});
-            continue;
-        }
-        build_level(load, &rows->rows[i], &survey->levels[survey->n_levels++]);
-    }
-    if (survey->n_levels == 0)
+    survey_begin_names(load, SURVEY_TABLE_LEVELS);
+    for (size_t i = 0; i < rows->n; i++)
+        if (survey_name_new(load, SURVEY_TABLE_LEVELS, &rows->rows[i], COLUMN_LEVELS_LEVEL,
+                            survey->n_levels, "level"))
+            build_level(load, &rows->rows[i], &survey->levels[survey->n_levels++]);
+    if (survey->n_levels == 0) {
+        survey_names_put(load->built[SURVEY_TABLE_LEVELS], 0, "ground", 0);
         survey->levels[survey->n_levels++] = (survey_level){.name = "ground",
                                                             .height_m = ground_height_m,
                                                             .construction = EARSHOT_NONE,
                                                             .floor = EARSHOT_NONE};
+    }
 }
 
 /* ---- outlines ---- */
@@ -64,18 +59,47 @@ struct corner {
     const char *ring;
     const survey_row *row;
     geometry_point point;
+    size_t next; /* corner of its ring, or NONE */
 };
 
+/* A ring of a level, from its first corner to its last. */
+struct outline {
+    size_t first, last;
+    size_t next; /* ring of its level, or NONE */
+};
+
+/* The rings of a level in the order of their first corners. */
+struct level_outlines {
+    size_t first, last;
+    bool at_fault; /* a corner of it could not be used and has been spoken of */
+};
+
+/* Everything the outlines are gathered into. */
+struct outlines {
+    struct corner *corners;
+    size_t n_corners;
+    struct outline *rings;
+    size_t n_rings;
+    struct level_outlines *levels;
+    struct survey_names *names; /* of rings, by level */
+    geometry_floor *floors;
+    geometry_ring *shapes;
+    geometry_point *points;
+};
+
+static bool is_hole(const char *ring) {
+    return strcmp(ring, "outer") != 0;
+}
+
 static bool read_corner(survey_load *load, const survey_row *row, struct corner *corner) {
-    earshot_survey *survey = load->survey;
     double x_m = survey_number(row, COLUMN_FLOORS_X, NAN);
     double y_m = survey_number(row, COLUMN_FLOORS_Y, NAN);
-    corner->level = survey_refer(load, row, COLUMN_FLOORS_LEVEL, SURVEY_TABLE_LEVELS,
-                                 survey->levels, survey->n_levels, sizeof *survey->levels);
-    corner->ring = survey_string(row, COLUMN_FLOORS_RING);
-    corner->row = row;
-    if (corner->ring[0] && strcmp(corner->ring, "outer") != 0 &&
-        strncmp(corner->ring, "hole", 4) != 0) {
+    *corner = (struct corner){
+        .level = survey_refer(load, row, COLUMN_FLOORS_LEVEL, SURVEY_TABLE_LEVELS),
+        .ring = survey_string(row, COLUMN_FLOORS_RING),
+        .row = row,
+        .next = EARSHOT_NONE};
+    if (corner->ring[0] && is_hole(corner->ring) && strncmp(corner->ring, "hole", 4) != 0) {
         survey_say(load, FINDINGS_RING_UNKNOWN, row, COLUMN_FLOORS_RING,
                    (const char *const[4]){corner->ring});
         return false;
@@ -86,54 +110,54 @@ static bool read_corner(survey_load *load, const survey_row *row, struct corner 
     return true;
 }
 
-/* Everything the outlines are gathered into. */
-struct outlines {
-    const struct corner *corners;
-    size_t n_corners;
-    bool *at_fault; /* by level: a corner of it could not be used and has been spoken of */
-    geometry_floor *floors;
-    geometry_ring *rings;
-    geometry_point *points;
-};
+/* Puts the corner at the end of its ring, and a new ring at the end of its level. */
+static void add_corner(struct outlines *all) {
+    size_t at = all->n_corners++;
+    const struct corner *corner = &all->corners[at];
+    size_t ring = survey_names_find(all->names, corner->level, corner->ring);
+    if (ring != EARSHOT_NONE) {
+        all->corners[all->rings[ring].last].next = at;
+        all->rings[ring].last = at;
+        return;
+    }
+    struct level_outlines *level = &all->levels[corner->level];
+    ring = all->n_rings++;
+    survey_names_put(all->names, corner->level, corner->ring, ring);
+    all->rings[ring] = (struct outline){at, at, EARSHOT_NONE};
+    if (level->first == EARSHOT_NONE)
+        level->first = ring;
+    else
+        all->rings[level->last].next = ring;
+    level->last = ring;
+}
 
 /* A corner of an unknown level may be missing on any. */
-static void set_at_fault(struct outlines *all, size_t level, size_t n_levels) {
-    for (size_t i = 0; i < n_levels; i++)
-        all->at_fault[i] = all->at_fault[i] || level == EARSHOT_NONE || level == i;
-}
-
-static void read_corners(survey_load *load, struct corner *corners, struct outlines *all) {
+static void read_corners(survey_load *load, struct outlines *all) {
     const survey_rows *rows = &load->tables[SURVEY_TABLE_FLOORS];
-    for (size_t i = 0; i < rows->n; i++)
-        if (read_corner(load, &rows->rows[i], &corners[all->n_corners]))
-            all->n_corners++;
+    bool any = false;
+    for (size_t i = 0; i < rows->n; i++) {
+        struct corner *corner = &all->corners[all->n_corners];
+        if (read_corner(load, &rows->rows[i], corner))
+            add_corner(all);
+        else if (corner->level == EARSHOT_NONE)
+            any = true;
         else
-            set_at_fault(all, corners[all->n_corners].level, load->survey->n_levels);
+            all->levels[corner->level].at_fault = true;
+    }
+    for (size_t i = 0; any && i < load->survey->n_levels; i++)
+        all->levels[i].at_fault = true;
 }
 
-static bool same_ring(const struct corner *a, const struct corner *b) {
-    return a->level == b->level && strcmp(a->ring, b->ring) == 0;
-}
-
-static bool first_of_ring(const struct outlines *all, size_t i) {
-    for (size_t j = 0; j < i; j++)
-        if (same_ring(&all->corners[j], &all->corners[i]))
-            return false;
-    return true;
-}
-
-static void add_ring(survey_load *load, struct outlines *all, size_t start) {
+static void add_ring(survey_load *load, struct outlines *all, size_t ring) {
     geometry_building *building = &load->survey->building;
-    const struct corner *first = &all->corners[start];
-    geometry_ring ring = {.first_point = building->n_points,
-                          .hole = strcmp(first->ring, "outer") != 0};
-    for (size_t j = start; j < all->n_corners; j++)
-        if (same_ring(&all->corners[j], first)) {
-            all->points[building->n_points++] = all->corners[j].point;
-            ring.n_points++;
-        }
-    all->rings[building->n_rings++] = ring;
-    if (ring.n_points < 3 && !all->at_fault[first->level])
+    const struct corner *first = &all->corners[all->rings[ring].first];
+    geometry_ring shape = {.first_point = building->n_points, .hole = is_hole(first->ring)};
+    for (size_t i = all->rings[ring].first; i != EARSHOT_NONE; i = all->corners[i].next) {
+        all->points[building->n_points++] = all->corners[i].point;
+        shape.n_points++;
+    }
+    all->shapes[building->n_rings++] = shape;
+    if (shape.n_points < 3 && !all->levels[first->level].at_fault)
         survey_say(load, FINDINGS_RING_TOO_SHORT, first->row, COLUMN_FLOORS_RING,
                    (const char *const[4]){first->ring});
 }
@@ -144,13 +168,12 @@ static void add_floor(survey_load *load, struct outlines *all, size_t level) {
     geometry_floor floor = {.z_m = survey->levels[level].floor_z_m,
                             .first_ring = building->n_rings};
     bool outer = false;
-    for (size_t i = 0; i < all->n_corners; i++)
-        if (all->corners[i].level == level && first_of_ring(all, i)) {
-            add_ring(load, all, i);
-            outer = outer || !building->n_rings || !all->rings[building->n_rings - 1].hole;
-        }
+    for (size_t i = all->levels[level].first; i != EARSHOT_NONE; i = all->rings[i].next) {
+        add_ring(load, all, i);
+        outer = outer || !all->shapes[building->n_rings - 1].hole;
+    }
     floor.n_rings = building->n_rings - floor.first_ring;
-    if (floor.n_rings && !outer && !all->at_fault[level])
+    if (floor.n_rings && !outer && !all->levels[level].at_fault)
         findings_add(load->findings, FINDINGS_NO_OUTER_RING,
                      survey_place(load, SURVEY_TABLE_FLOORS),
                      (const char *const[4]){survey->levels[level].name});
@@ -165,20 +188,23 @@ static void build_floors(survey_load *load) {
     earshot_survey *survey = load->survey;
     struct survey_storage *storage = survey->storage;
     size_t n = load->tables[SURVEY_TABLE_FLOORS].n + 1;
-    struct corner *corners = survey_take(storage, n, sizeof *corners);
-    struct outlines all = {.corners = corners,
-                           .at_fault = survey_take(storage, survey->n_levels, 1),
-                           .floors = survey_take(storage, survey->n_levels, sizeof *all.floors),
+    struct outlines all = {.corners = survey_take(storage, n, sizeof *all.corners),
                            .rings = survey_take(storage, n, sizeof *all.rings),
+                           .levels = survey_take(storage, survey->n_levels, sizeof *all.levels),
+                           .names = survey_names_new(storage, n),
+                           .floors = survey_take(storage, survey->n_levels, sizeof *all.floors),
+                           .shapes = survey_take(storage, n, sizeof *all.shapes),
                            .points = survey_take(storage, n, sizeof *all.points)};
     survey->floor_levels = survey_take(storage, survey->n_levels, sizeof *survey->floor_levels);
     if (survey_storage_failed(storage))
         return;
-    read_corners(load, corners, &all);
+    for (size_t level = 0; level < survey->n_levels; level++)
+        all.levels[level].first = EARSHOT_NONE;
+    read_corners(load, &all);
     for (size_t level = 0; level < survey->n_levels; level++)
         add_floor(load, &all, level);
     survey->building.floors = all.floors;
-    survey->building.rings = all.rings;
+    survey->building.rings = all.shapes;
     survey->building.points = all.points;
 }
 

@@ -14,9 +14,15 @@ static const char *copy_name(survey_load *load, const char *name) {
     return survey_copy(load->survey->storage, name, strlen(name));
 }
 
+/* What is missing in a shipped table is to be added to the survey's own. */
+static const char *own_name(const char *name) {
+    static const char shipped[] = "shipped/";
+    return strncmp(name, shipped, sizeof shipped - 1) == 0 ? name + sizeof shipped - 1 : name;
+}
+
 static void read_file(survey_load *load, enum survey_table table, const earshot_bytes *bytes) {
     tables_sheet *sheet = survey_storage_sheet(load->survey->storage);
-    load->files[table] = copy_name(load, bytes->name);
+    load->files[table] = copy_name(load, own_name(bytes->name));
     if (!sheet || !load->files[table])
         return;
     if (tables_read(bytes, table, load->findings, sheet) == EARSHOT_OK)
@@ -149,12 +155,17 @@ static bool lacks_place(const survey_load *load, const survey_device *device) {
 
 static void check_places(survey_load *load) {
     const earshot_survey *survey = load->survey;
+    bool *on_path = survey_take(survey->storage, survey->n_devices + 1, sizeof *on_path);
+    if (!on_path || load->broken[SURVEY_TABLE_PATHS])
+        return;
+    for (size_t i = 0; i < survey->n_paths; i++) {
+        const survey_path *path = &survey->paths[i];
+        on_path[path->device == EARSHOT_NONE ? survey->n_devices : path->device] = true;
+        on_path[path->to == EARSHOT_NONE ? survey->n_devices : path->to] = true;
+    }
     for (size_t i = 0; i < survey->n_devices; i++) {
         const survey_device *device = &survey->devices[i];
-        bool path = load->broken[SURVEY_TABLE_PATHS];
-        for (size_t j = 0; j < survey->n_paths; j++)
-            path = path || survey->paths[j].device == i || survey->paths[j].to == i;
-        if (!path && lacks_place(load, device))
+        if (!on_path[i] && lacks_place(load, device))
             findings_add(load->findings, FINDINGS_NO_PLACE,
                          (findings_place){.file = survey_place(load, SURVEY_TABLE_DEVICES).file,
                                           .order = SURVEY_TABLE_DEVICES,

@@ -21,35 +21,19 @@ static void *take(survey_load *load, size_t n, size_t size) {
     return survey_take(load->survey->storage, n ? n : 1, size);
 }
 
-/* ---- names ---- */
-
-/* Names in a materials table are unique because later rows replaced earlier ones, but one file
- * may still hold a name twice. */
-static bool seen_before(survey_load *load, const survey_rows *rows, size_t i,
-                        enum survey_column column, const char *what) {
-    const char *name = survey_string(&rows->rows[i], column);
-    if (name[0] == '\0')
-        return true;
-    for (size_t j = 0; j < i; j++)
-        if (strcmp(survey_string(&rows->rows[j], column), name) == 0) {
-            survey_say(load, FINDINGS_NAME_TWICE, &rows->rows[i], column,
-                       (const char *const[4]){name, what});
-            return true;
-        }
-    return false;
-}
-
 /* ---- layers ---- */
 
 static void build_dielectrics(survey_load *load) {
     earshot_survey *survey = load->survey;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_DIELECTRICS];
     survey->dielectrics = take(load, rows->n, sizeof *survey->dielectrics);
+    survey_begin_names(load, SURVEY_TABLE_DIELECTRICS);
     if (!survey->dielectrics)
         return;
     for (size_t i = 0; i < rows->n; i++) {
         const survey_row *row = &rows->rows[i];
-        if (seen_before(load, rows, i, COLUMN_DIELECTRICS_MATERIAL, "material"))
+        if (!survey_name_new(load, SURVEY_TABLE_DIELECTRICS, row, COLUMN_DIELECTRICS_MATERIAL,
+                             survey->n_dielectrics, "material"))
             continue;
         survey->dielectrics[survey->n_dielectrics++] =
             (survey_dielectric){.name = survey_string(row, COLUMN_DIELECTRICS_MATERIAL),
@@ -63,40 +47,38 @@ static void build_dielectrics(survey_load *load) {
     }
 }
 
+static void say_layer(survey_load *load, const survey_row *row, const char *layer) {
+    survey_say(load, FINDINGS_LAYER_UNREADABLE, row, COLUMN_CONSTRUCTIONS_LAYERS,
+               (const char *const[4]){layer});
+}
+
 /* "brick 100": a material and a thickness in mm. */
 static bool read_layer(survey_load *load, const survey_row *row, const char *text,
                        size_t length, survey_layer *layer) {
-    earshot_survey *survey = load->survey;
-    char hint[SURVEY_HINT_SIZE];
-    const char *word = survey_copy(survey->storage, text, length);
+    struct survey_storage *storage = load->survey->storage;
+    const char *word = survey_copy(storage, text, length);
     size_t name = length;
-    while (word && name && word[name - 1] != ' ')
-        name--;
     double thickness_mm = 0;
-    if (!word || !name ||
-        text_read_number(word + name, length - name, '.', &thickness_mm) != TEXT_NUMBER_OK ||
+    if (!word)
+        return false;
+    while (name && word[name - 1] != ' ')
+        name--;
+    if (!name ||
+        text_read_number(word + name, length - name, row->sheet->decimal, &thickness_mm) !=
+            TEXT_NUMBER_OK ||
         thickness_mm <= 0 || thickness_mm > thickest_mm) {
-        survey_say(load, FINDINGS_LAYER_UNREADABLE, row, COLUMN_CONSTRUCTIONS_LAYERS,
-                   (const char *const[4]){word ? word : ""});
+        say_layer(load, row, word);
         return false;
     }
     while (name && word[name - 1] == ' ')
         name--;
-    const char *material = survey_copy(survey->storage, word, name);
-    layer->thickness_m = thickness_mm / 1000;
-    layer->dielectric = material
-                            ? survey_find(material, survey->dielectrics, survey->n_dielectrics,
-                                          sizeof *survey->dielectrics)
-                            : 0;
-    if (layer->dielectric < survey->n_dielectrics)
-        return true;
-    if (load->broken[SURVEY_TABLE_DIELECTRICS])
+    const char *material = survey_copy(storage, word, name);
+    if (!material)
         return false;
-    survey_hint(hint, material, survey->dielectrics, survey->n_dielectrics,
-                sizeof *survey->dielectrics);
-    survey_say(load, FINDINGS_MATERIAL_UNKNOWN, row, COLUMN_CONSTRUCTIONS_LAYERS,
-               (const char *const[4]){material, hint});
-    return false;
+    layer->thickness_m = thickness_mm / 1000;
+    layer->dielectric = survey_refer_name(load, row, COLUMN_CONSTRUCTIONS_LAYERS,
+                                          SURVEY_TABLE_DIELECTRICS, material);
+    return layer->dielectric != EARSHOT_NONE;
 }
 
 static void read_layers(survey_load *load, const survey_row *row,
@@ -132,15 +114,6 @@ static size_t count_layers(const survey_rows *rows) {
 
 /* ---- constructions and what they lose ---- */
 
-static size_t count_kind(const survey_rows *rows, const char *name, size_t effective) {
-    size_t n = 0;
-    for (size_t i = 0; i < rows->n; i++)
-        n +=
-            strcmp(survey_string(&rows->rows[i], COLUMN_PENETRATION_CONSTRUCTION), name) == 0 &&
-            survey_get(&rows->rows[i], COLUMN_PENETRATION_KIND)->choice == effective;
-    return n;
-}
-
 static int by_frequency(const void *a, const void *b) {
     const survey_penetration *left = a, *right = b;
     return (left->freq_mhz > right->freq_mhz) - (left->freq_mhz < right->freq_mhz);
@@ -148,35 +121,69 @@ static int by_frequency(const void *a, const void *b) {
 
 enum { ISOLATED, EFFECTIVE }; /* the order of the choice in columns.h */
 
-static void add_penetrations(survey_load *load, survey_construction *construction) {
+/* The construction that a row of penetration.csv is for; NULL: none that is known. */
+static survey_construction *penetrated(survey_load *load, const survey_row *row) {
+    size_t found = survey_names_find(load->built[SURVEY_TABLE_CONSTRUCTIONS], 0,
+                                     survey_string(row, COLUMN_PENETRATION_CONSTRUCTION));
+    return found == EARSHOT_NONE ? NULL : &load->survey->constructions[found];
+}
+
+/* Whether the row counts: effective ones alone, where its construction has any. */
+static bool counts(const survey_construction *construction, const survey_row *row) {
+    size_t kind = survey_get(row, COLUMN_PENETRATION_KIND)->choice;
+    return construction && kind == (construction->effective ? EFFECTIVE : ISOLATED) &&
+           !isnan(survey_number(row, COLUMN_PENETRATION_FREQ, NAN));
+}
+
+/* Finds which kind of rows each construction has, and room for them side by side. */
+static void place_penetrations(survey_load *load) {
     earshot_survey *survey = load->survey;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_PENETRATION];
-    size_t kind = count_kind(rows, construction->name, EFFECTIVE) ? EFFECTIVE : ISOLATED;
-    construction->effective = kind == EFFECTIVE;
-    construction->first_row = survey->n_penetrations;
+    for (size_t i = 0; i < rows->n; i++) {
+        survey_construction *construction = penetrated(load, &rows->rows[i]);
+        if (construction &&
+            survey_get(&rows->rows[i], COLUMN_PENETRATION_KIND)->choice == EFFECTIVE)
+            construction->effective = true;
+    }
+    for (size_t i = 0; i < rows->n; i++) {
+        survey_construction *construction = penetrated(load, &rows->rows[i]);
+        if (counts(construction, &rows->rows[i]))
+            construction->n_rows++;
+    }
+    for (size_t i = 0; i < survey->n_constructions; i++) {
+        survey->constructions[i].first_row = survey->n_penetrations;
+        survey->n_penetrations += survey->constructions[i].n_rows;
+        survey->constructions[i].n_rows = 0;
+    }
+}
+
+static void sort_penetrations(survey_load *load, const survey_construction *construction) {
+    survey_penetration *rows = load->survey->penetrations + construction->first_row;
+    qsort(rows, construction->n_rows, sizeof *rows, by_frequency);
+    for (size_t i = 1; i < construction->n_rows; i++)
+        if (rows[i].freq_mhz == rows[i - 1].freq_mhz)
+            findings_add(load->findings, FINDINGS_FREQUENCY_TWICE,
+                         survey_place(load, SURVEY_TABLE_PENETRATION),
+                         (const char *const[4]){construction->name});
+}
+
+static void build_penetrations(survey_load *load) {
+    earshot_survey *survey = load->survey;
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_PENETRATION];
+    place_penetrations(load);
     for (size_t i = 0; i < rows->n; i++) {
         const survey_row *row = &rows->rows[i];
-        double freq_mhz = survey_number(row, COLUMN_PENETRATION_FREQ, NAN);
-        if (strcmp(survey_string(row, COLUMN_PENETRATION_CONSTRUCTION), construction->name) !=
-                0 ||
-            survey_get(row, COLUMN_PENETRATION_KIND)->choice != kind || isnan(freq_mhz))
+        survey_construction *construction = penetrated(load, row);
+        if (!counts(construction, row))
             continue;
-        survey->penetrations[survey->n_penetrations++] =
-            (survey_penetration){.freq_mhz = freq_mhz,
+        survey->penetrations[construction->first_row + construction->n_rows++] =
+            (survey_penetration){.freq_mhz = survey_number(row, COLUMN_PENETRATION_FREQ, NAN),
                                  .loss_db = survey_number(row, COLUMN_PENETRATION_LOSS, 0),
                                  .sd_db = survey_number(row, COLUMN_PENETRATION_SD, 0),
                                  .source = survey_string(row, COLUMN_PENETRATION_SOURCE)};
     }
-    construction->n_rows = survey->n_penetrations - construction->first_row;
-    qsort(survey->penetrations + construction->first_row, construction->n_rows,
-          sizeof *survey->penetrations, by_frequency);
-    for (size_t i = 1; i < construction->n_rows; i++) {
-        const survey_penetration *row = &survey->penetrations[construction->first_row + i];
-        if (row->freq_mhz == row[-1].freq_mhz)
-            findings_add(load->findings, FINDINGS_FREQUENCY_TWICE,
-                         survey_place(load, SURVEY_TABLE_PENETRATION),
-                         (const char *const[4]){construction->name});
-    }
+    for (size_t i = 0; i < survey->n_constructions; i++)
+        sort_penetrations(load, &survey->constructions[i]);
 }
 
 static void build_constructions(survey_load *load) {
@@ -186,12 +193,15 @@ static void build_constructions(survey_load *load) {
     survey->penetrations =
         take(load, load->tables[SURVEY_TABLE_PENETRATION].n, sizeof *survey->penetrations);
     survey->layers = take(load, count_layers(rows), sizeof *survey->layers);
+    survey_begin_names(load, SURVEY_TABLE_CONSTRUCTIONS);
     if (!survey->constructions || !survey->penetrations || !survey->layers)
         return;
     for (size_t i = 0; i < rows->n; i++) {
         const survey_row *row = &rows->rows[i];
         size_t class = survey_get(row, COLUMN_CONSTRUCTIONS_CLASS)->choice;
-        if (seen_before(load, rows, i, COLUMN_CONSTRUCTIONS_CONSTRUCTION, "construction"))
+        if (!survey_name_new(load, SURVEY_TABLE_CONSTRUCTIONS, row,
+                             COLUMN_CONSTRUCTIONS_CONSTRUCTION, survey->n_constructions,
+                             "construction"))
             continue;
         if (survey->n_constructions == SURVEY_MAX_CONSTRUCTIONS) {
             survey_say(load, FINDINGS_TOO_MANY_CONSTRUCTIONS, row,
@@ -203,7 +213,6 @@ static void build_constructions(survey_load *load) {
         construction->note = survey_string(row, COLUMN_CONSTRUCTIONS_NOTE);
         construction->class = /* a word nobody knows: as a floor nothing more follows from it */
             class == EARSHOT_NONE ? SURVEY_CLASS_FLOOR : (enum survey_class) class;
-        add_penetrations(load, construction);
         read_layers(load, row, construction);
     }
 }
@@ -212,8 +221,7 @@ static void check_penetration_names(survey_load *load) {
     const survey_rows *rows = &load->tables[SURVEY_TABLE_PENETRATION];
     for (size_t i = 0; i < rows->n; i++)
         survey_refer(load, &rows->rows[i], COLUMN_PENETRATION_CONSTRUCTION,
-                     SURVEY_TABLE_CONSTRUCTIONS, load->survey->constructions,
-                     load->survey->n_constructions, sizeof *load->survey->constructions);
+                     SURVEY_TABLE_CONSTRUCTIONS);
 }
 
 /* The tables whose rows are looked up by name and kept nowhere: a second row would be passed
@@ -227,18 +235,39 @@ static void check_names(survey_load *load) {
                  {SURVEY_TABLE_ENVIRONMENTS, COLUMN_ENVIRONMENTS_ENVIRONMENT, "environment"},
                  {SURVEY_TABLE_COUNTRIES, COLUMN_COUNTRIES_COUNTRY, "country"},
                  {SURVEY_TABLE_MARGINS, COLUMN_MARGINS_USE, "use"}};
-    for (size_t i = 0; i < sizeof named / sizeof *named; i++)
-        for (size_t row = 0; row < load->tables[named[i].table].n; row++)
-            seen_before(load, &load->tables[named[i].table], row, named[i].column,
-                        named[i].what);
+    for (size_t i = 0; i < sizeof named / sizeof *named; i++) {
+        const survey_rows *rows = &load->tables[named[i].table];
+        survey_begin_names(load, named[i].table);
+        for (size_t row = 0; row < rows->n; row++)
+            survey_name_new(load, named[i].table, &rows->rows[row], named[i].column, row,
+                            named[i].what);
+    }
+}
+
+/* A range whose ends stand the wrong way round holds nowhere. */
+static void check_ranges(survey_load *load) {
+    static const struct {
+        enum survey_table table;
+        enum survey_column min, max;
+    } ranges[] = {{SURVEY_TABLE_DIELECTRICS, COLUMN_DIELECTRICS_MIN, COLUMN_DIELECTRICS_MAX},
+                  {SURVEY_TABLE_ENVIRONMENTS, COLUMN_ENVIRONMENTS_MIN, COLUMN_ENVIRONMENTS_MAX},
+                  {SURVEY_TABLE_BANDS, COLUMN_BANDS_LOW, COLUMN_BANDS_HIGH}};
+    for (size_t i = 0; i < sizeof ranges / sizeof *ranges; i++)
+        for (size_t j = 0; j < load->tables[ranges[i].table].n; j++) {
+            const survey_row *row = &load->tables[ranges[i].table].rows[j];
+            if (survey_number(row, ranges[i].min, -INFINITY) >=
+                survey_number(row, ranges[i].max, INFINITY))
+                survey_say(load, FINDINGS_RANGE_BACKWARD, row, ranges[i].max,
+                           (const char *const[4]){survey_string(row, ranges[i].min),
+                                                  survey_string(row, ranges[i].max)});
+        }
 }
 
 static void check_picks(survey_load *load) {
     const survey_rows *rows = &load->tables[SURVEY_TABLE_BY_LOOK];
     for (size_t i = 0; i < rows->n; i++)
         survey_refer(load, &rows->rows[i], COLUMN_BY_LOOK_CONSTRUCTION,
-                     SURVEY_TABLE_CONSTRUCTIONS, load->survey->constructions,
-                     load->survey->n_constructions, sizeof *load->survey->constructions);
+                     SURVEY_TABLE_CONSTRUCTIONS);
 }
 
 /* ---- the environment ---- */
@@ -254,19 +283,15 @@ static const survey_row *pick_environment(survey_load *load) {
 }
 
 static void say_environment_unknown(survey_load *load) {
-    const survey_rows *rows = &load->tables[SURVEY_TABLE_ENVIRONMENTS];
-    const survey_rows *site = &load->tables[SURVEY_TABLE_SITE];
-    const char **names = take(load, rows->n, sizeof *names);
+    const survey_row *row = survey_site_row(load, "environment");
+    const char *name = load->survey->site.environment;
     char hint[SURVEY_HINT_SIZE];
-    if (!names)
+    if (!row)
         return;
-    for (size_t i = 0; i < rows->n; i++)
-        names[i] = survey_string(&rows->rows[i], COLUMN_ENVIRONMENTS_ENVIRONMENT);
-    survey_hint(hint, load->survey->site.environment, names, rows->n, sizeof *names);
-    for (size_t i = 0; i < site->n; i++)
-        if (strcmp(survey_string(&site->rows[i], COLUMN_SITE_KEY), "environment") == 0)
-            survey_say(load, FINDINGS_ENVIRONMENT_UNKNOWN, &site->rows[i], COLUMN_SITE_VALUE,
-                       (const char *const[4]){load->survey->site.environment, hint});
+    survey_hint_at(load, row, COLUMN_SITE_VALUE, hint, name,
+                   load->tables[SURVEY_TABLE_ENVIRONMENTS].names);
+    survey_say(load, FINDINGS_ENVIRONMENT_UNKNOWN, row, COLUMN_SITE_VALUE,
+               (const char *const[4]){name, hint});
 }
 
 static void build_environment(survey_load *load) {
@@ -317,18 +342,19 @@ static void build_radio(const survey_row *row, survey_radio *radio) {
         .hops = (unsigned)survey_number(row, COLUMN_RADIOS_HOPS, 1),
         .check_in_min = survey_number(row, COLUMN_RADIOS_CHECK_IN, 0),
         .two_way = survey_get(row, COLUMN_RADIOS_TWO_WAY)->choice == 0,
-        .average = survey_get(row, COLUMN_RADIOS_EIRP_KIND)->choice == 0,
-        .line = row->line};
+        .average = survey_get(row, COLUMN_RADIOS_EIRP_KIND)->choice == 0};
 }
 
 static void build_radios(survey_load *load) {
     earshot_survey *survey = load->survey;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_RADIOS];
     survey->radios = take(load, rows->n, sizeof *survey->radios);
+    survey_begin_names(load, SURVEY_TABLE_RADIOS);
     if (!survey->radios)
         return;
     for (size_t i = 0; i < rows->n; i++)
-        if (!seen_before(load, rows, i, COLUMN_RADIOS_RADIO, "radio"))
+        if (survey_name_new(load, SURVEY_TABLE_RADIOS, &rows->rows[i], COLUMN_RADIOS_RADIO,
+                            survey->n_radios, "radio"))
             build_radio(&rows->rows[i], &survey->radios[survey->n_radios++]);
 }
 
@@ -338,10 +364,12 @@ static void build_mounts(survey_load *load) {
     earshot_survey *survey = load->survey;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_MOUNTS];
     survey->mounts = take(load, rows->n, sizeof *survey->mounts);
+    survey_begin_names(load, SURVEY_TABLE_MOUNTS);
     if (!survey->mounts)
         return;
     for (size_t i = 0; i < rows->n; i++)
-        if (!seen_before(load, rows, i, COLUMN_MOUNTS_MOUNT, "mount"))
+        if (survey_name_new(load, SURVEY_TABLE_MOUNTS, &rows->rows[i], COLUMN_MOUNTS_MOUNT,
+                            survey->n_mounts, "mount"))
             survey->mounts[survey->n_mounts++] =
                 (survey_mount){.name = survey_string(&rows->rows[i], COLUMN_MOUNTS_MOUNT),
                                .source = survey_string(&rows->rows[i], COLUMN_MOUNTS_SOURCE),
@@ -354,16 +382,18 @@ static void build_scales(survey_load *load) {
     earshot_survey *survey = load->survey;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_SCALES];
     survey->scales = take(load, rows->n, sizeof *survey->scales);
-    if (!survey->scales)
+    survey_begin_names(load, SURVEY_TABLE_SCALES);
+    struct survey_names *names = load->built[SURVEY_TABLE_SCALES];
+    if (!survey->scales || !names)
         return;
     for (size_t i = 0; i < rows->n; i++) {
         const char *name = survey_string(&rows->rows[i], COLUMN_SCALES_SCALE);
-        size_t found =
-            survey_find(name, survey->scales, survey->n_scales, sizeof *survey->scales);
-        if (found == survey->n_scales && name[0])
-            survey->scales[survey->n_scales++] = (survey_scale){
-                .name = name,
-                .offset_sd_db = survey_number(&rows->rows[i], COLUMN_SCALES_OFFSET_SD, 3)};
+        if (name[0] == '\0' || survey_names_find(names, 0, name) != EARSHOT_NONE)
+            continue;
+        survey_names_put(names, 0, name, survey->n_scales);
+        survey->scales[survey->n_scales++] = (survey_scale){
+            .name = name,
+            .offset_sd_db = survey_number(&rows->rows[i], COLUMN_SCALES_OFFSET_SD, 3)};
     }
 }
 
@@ -372,8 +402,10 @@ void survey_build_materials(survey_load *load) {
     build_constructions(load);
     if (survey_storage_failed(load->survey->storage))
         return;
+    build_penetrations(load);
     check_penetration_names(load);
     check_names(load);
+    check_ranges(load);
     check_picks(load);
     build_environment(load);
     build_radios(load);

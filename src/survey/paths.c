@@ -22,27 +22,13 @@ static const char *next_crossing(const char *text, const char **begin, size_t *l
     return *text ? text + 1 : text;
 }
 
-/* The word may well be one of a table that is at fault itself: one that was not read, or a pick
- * of a construction that nobody knows, in the plural or not. */
-static bool spoken_of(const survey_load *load, const char *word) {
-    size_t end = strlen(word);
-    char one[SURVEY_WORD_SIZE];
-    memcpy(one, word, end + 1);
-    if (end && one[end - 1] == 's')
-        one[end - 1] = '\0';
-    return load->broken[SURVEY_TABLE_CONSTRUCTIONS] || load->broken[SURVEY_TABLE_BY_LOOK] ||
-           survey_row_named(load, SURVEY_TABLE_BY_LOOK, word) ||
-           survey_row_named(load, SURVEY_TABLE_BY_LOOK, one);
-}
-
 static void say_crossing(survey_load *load, const survey_row *row, const char *begin,
                          size_t length) {
     char word[SURVEY_WORD_SIZE], hint[SURVEY_HINT_SIZE];
     survey_plain_word(word, begin, length);
-    if (spoken_of(load, word))
+    if (survey_pick_spoken_of(load, word))
         return;
-    survey_hint(hint, word, load->survey->names, load->survey->n_names,
-                sizeof *load->survey->names);
+    survey_hint_at(load, row, COLUMN_PATHS_CROSSINGS, hint, word, load->survey->by_name);
     survey_say(load, FINDINGS_CROSSING_UNKNOWN, row, COLUMN_PATHS_CROSSINGS,
                (const char *const[4]){word, hint});
 }
@@ -74,12 +60,6 @@ static size_t count_crossings(const survey_rows *rows) {
     return n;
 }
 
-static size_t device_of(survey_load *load, const survey_row *row, enum survey_column column) {
-    const earshot_survey *survey = load->survey;
-    return survey_refer(load, row, column, SURVEY_TABLE_DEVICES, survey->devices,
-                        survey->n_devices, sizeof *survey->devices);
-}
-
 static void check_ends(survey_load *load, const survey_row *row, const survey_path *path) {
     const earshot_survey *survey = load->survey;
     if (path->to != EARSHOT_NONE && survey->devices[path->to].role == SURVEY_SENSOR)
@@ -102,27 +82,28 @@ void survey_build_paths(survey_load *load) {
     survey->paths = survey_take(survey->storage, rows->n + 1, sizeof *survey->paths);
     survey->crossings =
         survey_take(survey->storage, count_crossings(rows), sizeof *survey->crossings);
-    if (!survey->paths || !survey->crossings)
+    survey->path_names = survey_names_new(survey->storage, rows->n);
+    if (!survey->paths || !survey->crossings || !survey->path_names)
         return;
     size_t n_crossings = 0;
     for (size_t i = 0; i < rows->n; i++) {
         const survey_row *row = &rows->rows[i];
-        survey_path path = {.device = device_of(load, row, COLUMN_PATHS_DEVICE),
-                            .to = device_of(load, row, COLUMN_PATHS_TO),
-                            .length_m = survey_number(row, COLUMN_PATHS_LENGTH, NAN),
-                            .table_line = row->line};
-        path.mount = survey_refer(load, row, COLUMN_PATHS_MOUNT, SURVEY_TABLE_MOUNTS,
-                                  survey->mounts, survey->n_mounts, sizeof *survey->mounts);
+        survey_path path = {
+            .device = survey_refer(load, row, COLUMN_PATHS_DEVICE, SURVEY_TABLE_DEVICES),
+            .to = survey_refer(load, row, COLUMN_PATHS_TO, SURVEY_TABLE_DEVICES),
+            .length_m = survey_number(row, COLUMN_PATHS_LENGTH, NAN),
+            .table_line = row->line};
+        path.mount = survey_refer(load, row, COLUMN_PATHS_MOUNT, SURVEY_TABLE_MOUNTS);
         read_crossings(load, row, &path, &n_crossings);
         check_ends(load, row, &path);
+        if (path.device != EARSHOT_NONE && path.to != EARSHOT_NONE)
+            survey_names_put(survey->path_names, path.device, survey->devices[path.to].name,
+                             survey->n_paths);
         survey->paths[survey->n_paths++] = path;
     }
 }
 
 size_t survey_path_between(const earshot_survey *survey, size_t device, size_t listener) {
-    size_t row = 0;
-    while (row < survey->n_paths &&
-           (survey->paths[row].device != device || survey->paths[row].to != listener))
-        row++;
-    return row;
+    size_t row = survey_names_find(survey->path_names, device, survey->devices[listener].name);
+    return row == EARSHOT_NONE ? survey->n_paths : row;
 }

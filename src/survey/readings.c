@@ -11,11 +11,8 @@
 #include "rows.h"
 #include "text.h"
 
-static size_t device_of(survey_load *load, const survey_row *row, enum survey_column column) {
-    const earshot_survey *survey = load->survey;
-    return survey_refer(load, row, column, SURVEY_TABLE_DEVICES, survey->devices,
-                        survey->n_devices, sizeof *survey->devices);
-}
+/* More noise than an alarm receiver meets anywhere but beside a transmitter. Judgement. */
+static const double loud_dbm = -80;
 
 static void say_reading(survey_load *load, enum findings_code code, const survey_row *row,
                         enum survey_column column) {
@@ -26,23 +23,12 @@ static void say_reading(survey_load *load, enum findings_code code, const survey
 
 /* A number in the reading's scale, "none", or blank. */
 static bool read_reading(survey_load *load, const survey_row *row, survey_reading *reading) {
-    const tables_cell *cell = survey_get(row, COLUMN_READINGS_READING)->cell;
+    static const survey_column_kind wanted = {
+        .name = "reading", .kind = SURVEY_NUMBER, .unreadable = FINDINGS_READING_UNREADABLE};
     reading->reading = NAN;
-    reading->none = strcmp(cell->text, "none") == 0;
-    if (reading->none || cell->length == 0)
-        return true;
-    switch (
-        text_read_number(cell->text, cell->length, row->sheet->decimal, &reading->reading)) {
-    case TEXT_NUMBER_OK:
-        return true;
-    case TEXT_NUMBER_COMMA:
-        say_reading(load, FINDINGS_DECIMAL_COMMA, row, COLUMN_READINGS_READING);
-        return false;
-    default:
-        survey_say(load, FINDINGS_READING_UNREADABLE, row, COLUMN_READINGS_READING,
-                   (const char *const[4]){cell->text});
-        return false;
-    }
+    reading->none = survey_same_word(survey_string(row, COLUMN_READINGS_READING), "none");
+    return reading->none || survey_blank(row, COLUMN_READINGS_READING) ||
+           survey_read_value(load, row, COLUMN_READINGS_READING, &wanted, &reading->reading);
 }
 
 /* Trips and heard belong together, and no more can be heard than were made. */
@@ -79,18 +65,18 @@ static bool check_listener(survey_load *load, const survey_row *row, size_t list
 }
 
 static bool read_row(survey_load *load, const survey_row *row, survey_reading *reading) {
-    const earshot_survey *survey = load->survey;
     size_t placed = survey_get(row, COLUMN_READINGS_PLACED)->choice;
     *reading = (survey_reading){
-        .heard_at = device_of(load, row, COLUMN_READINGS_HEARD_AT),
-        .device = device_of(load, row, COLUMN_READINGS_DEVICE),
-        .scale = survey_refer(load, row, COLUMN_READINGS_SCALE, SURVEY_TABLE_SCALES,
-                              survey->scales, survey->n_scales, sizeof *survey->scales),
+        .heard_at = survey_refer(load, row, COLUMN_READINGS_HEARD_AT, SURVEY_TABLE_DEVICES),
+        .device = survey_refer(load, row, COLUMN_READINGS_DEVICE, SURVEY_TABLE_DEVICES),
+        .scale = survey_refer(load, row, COLUMN_READINGS_SCALE, SURVEY_TABLE_SCALES),
         .noise_dbm = survey_number(row, COLUMN_READINGS_NOISE, NAN),
         .pad_db = survey_number(row, COLUMN_READINGS_PAD, 0),
         .placed = placed == EARSHOT_NONE ? SURVEY_HELD : (enum survey_placed)placed,
         .doors_open = survey_get(row, COLUMN_READINGS_DOORS)->choice == 1,
         .table_line = row->line};
+    if (reading->noise_dbm > loud_dbm)
+        say_reading(load, FINDINGS_NOISE_LOUD, row, COLUMN_READINGS_NOISE);
     bool known_scale =
         survey_blank(row, COLUMN_READINGS_SCALE) || reading->scale != EARSHOT_NONE;
     bool listener = check_listener(load, row, reading->heard_at);

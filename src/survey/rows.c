@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* rows.c - sheets to typed rows, by the list of columns in columns.h.
+/* rows.c - sheets to typed rows, by the list of columns in columns.h, and what other rows call
+ * them.
  *
- * All that can be said of a header or of a cell alone is said here, in one place for all
- * tables: columns missing, unknown or given twice, cells blank that must not be, numbers that
- * are none, values out of their limits, words not on their list. Lengths become meters.
+ * Headers are read in headers.c, cells in cells.c; here rows are put together, those of a
+ * survey's own materials over the shipped ones, and references are looked up, with a hint of
+ * what was meant where there is no such name.
  */
 #include <math.h>
 #include <string.h>
@@ -11,25 +12,43 @@
 #include "rows.h"
 #include "text.h"
 
-struct column_row {
-    enum survey_table table;
-    const char *name;
-    enum survey_kind kind;
-    bool must;
-    double min, max;
-    const char *unit; /* of a number, or the words of a choice with | between them */
-};
-
 #define MUST true
 #define MAY false
-static const struct column_row column_rows[SURVEY_N_COLUMNS] = {
+const survey_column_kind survey_columns[SURVEY_N_COLUMNS] = {
 #define TABLE(table, name, kind)
 #define COLUMN(table, column, name, kind, needed, min, max, unit)                              \
-    {SURVEY_TABLE_##table, name, SURVEY_##kind, needed, min, max, unit},
+    {name, SURVEY_TABLE_##table, SURVEY_##kind, needed, min, max, unit, UNREADABLE_##kind},
+#define UNREADABLE_HEIGHT FINDINGS_HEIGHT_UNREADABLE
+#define UNREADABLE_ID 0
+#define UNREADABLE_TEXT 0
+#define UNREADABLE_VALUE 0
+#define UNREADABLE_NUMBER 0
+#define UNREADABLE_COUNT 0
+#define UNREADABLE_LENGTH 0
+#define UNREADABLE_CHOICE 0
 #include "columns.h"
 #undef TABLE
 #undef COLUMN
 };
+
+/* Tables and columns counted together: a table stands before its first column. */
+enum {
+#define TABLE(table, name, kind) BEFORE_##table,
+#define COLUMN(table, column, name, kind, needed, min, max, unit) AT_##table##_##column,
+#include "columns.h"
+#undef TABLE
+#undef COLUMN
+    N_TOGETHER
+};
+
+/* The number of each table's first column, and behind them of the column after the last. */
+static const size_t first_columns[SURVEY_N_TABLES + 1] = {
+#define TABLE(table, name, kind) BEFORE_##table - SURVEY_TABLE_##table,
+#define COLUMN(table, column, name, kind, needed, min, max, unit)
+#include "columns.h"
+#undef TABLE
+#undef COLUMN
+    SURVEY_N_COLUMNS};
 
 static const struct {
     const char *name;
@@ -46,18 +65,6 @@ static const struct {
 #undef MATERIALS
 };
 
-/* Exact: 1 ft = 0.3048 m, 1 in = 25.4 mm (international yard and pound agreement, 1959). A pace
- * has no fixed length: the site says. */
-static const struct length_unit {
-    const char *suffix, *unit;
-    double factor; /* 0: the site's pace */
-} length_units[] = {{"_m", "m", 1},      {"_ft", "ft", 0.3048}, {"_in", "in", 0.0254},
-                    {"_cm", "cm", 0.01}, {"_mm", "mm", 0.001},  {"_pace", "paces", 0}};
-
-static const char *const pick_words[] = {"", "ankle", "switch", "head", "ceiling"};
-
-enum { MAX_COLUMNS = 24, MAX_SHEET_COLUMNS = 64, UNIT_SIZE = 16 };
-
 const char *survey_table_name(enum survey_table table) {
     return table_rows[table].name;
 }
@@ -67,7 +74,7 @@ bool survey_table_is_materials(enum survey_table table) {
 }
 
 const char *survey_column_name(enum survey_column column) {
-    return column_rows[column].name;
+    return survey_columns[column].name;
 }
 
 enum survey_table survey_table_of(const char *file) {
@@ -84,23 +91,17 @@ enum survey_table survey_table_of(const char *file) {
 }
 
 enum survey_column survey_table_first(enum survey_table table) {
-    size_t column = 0;
-    while (column_rows[column].table != table)
-        column++;
-    return (enum survey_column)column;
+    return (enum survey_column)first_columns[table];
 }
 
 size_t survey_table_columns(enum survey_table table) {
-    size_t first = survey_table_first(table), n = 0;
-    while (first + n < SURVEY_N_COLUMNS && column_rows[first + n].table == table)
-        n++;
-    return n;
+    return first_columns[table + 1] - first_columns[table];
 }
 
 /* ---- reading back ---- */
 
 const survey_value *survey_get(const survey_row *row, enum survey_column column) {
-    return &row->values[column - survey_table_first(column_rows[column].table)];
+    return &row->values[column - first_columns[survey_columns[column].table]];
 }
 
 const char *survey_string(const survey_row *row, enum survey_column column) {
@@ -108,7 +109,7 @@ const char *survey_string(const survey_row *row, enum survey_column column) {
 }
 
 bool survey_blank(const survey_row *row, enum survey_column column) {
-    return survey_get(row, column)->cell->length == 0;
+    return survey_get(row, column)->cell->length == 0 && !survey_get(row, column)->bad;
 }
 
 double survey_number(const survey_row *row, enum survey_column column, double otherwise) {
@@ -138,17 +139,19 @@ bool survey_table_bad(const survey_load *load, enum survey_table table) {
 const survey_row *survey_row_named(const survey_load *load, enum survey_table table,
                                    const char *name) {
     const survey_rows *rows = &load->tables[table];
-    for (size_t i = 0; i < rows->n; i++)
-        if (strcmp(rows->rows[i].values[0].cell->text, name) == 0)
-            return &rows->rows[i];
-    return NULL;
+    size_t row = survey_names_find(rows->names, 0, name);
+    return row == EARSHOT_NONE ? NULL : &rows->rows[row];
+}
+
+static findings_place place_of(const survey_row *row, enum survey_column column) {
+    findings_place place = tables_place(row->sheet, survey_get(row, column)->cell);
+    place.aside = row->sheet->order == SURVEY_TABLE_READINGS;
+    return place;
 }
 
 void survey_say(survey_load *load, enum findings_code code, const survey_row *row,
                 enum survey_column column, const char *const slots[FINDINGS_N_SLOTS]) {
-    findings_place place = tables_place(row->sheet, survey_get(row, column)->cell);
-    place.aside = row->sheet->order == SURVEY_TABLE_READINGS;
-    findings_add(load->findings, code, place, slots);
+    findings_add(load->findings, code, place_of(row, column), slots);
 }
 
 findings_place survey_place(const survey_load *load, enum survey_table table) {
@@ -164,18 +167,17 @@ static bool is_length(enum survey_kind kind) {
 }
 
 bool survey_column_is_height(enum survey_column column) {
-    return column_rows[column].kind == SURVEY_HEIGHT;
+    return survey_columns[column].kind == SURVEY_HEIGHT;
 }
 
 bool survey_is_unit(const char *unit) {
-    for (size_t i = 0; unit && i < sizeof length_units / sizeof *length_units; i++)
-        if (strcmp(length_units[i].suffix + 1, unit) == 0)
-            return true;
-    return false;
+    static const char *const units[] = {"m", "ft", "in", "cm", "mm", "pace"};
+    enum { N_UNITS = sizeof units / sizeof *units };
+    return unit && survey_find(unit, units, N_UNITS, sizeof *units) < N_UNITS;
 }
 
 void survey_write_header(earshot_text *out, enum survey_column column, const char *unit) {
-    const struct column_row *row = &column_rows[column];
+    const survey_column_kind *row = &survey_columns[column];
     if (is_length(row->kind)) {
         text_add_bytes(out, row->name, strlen(row->name) - 1); /* all but the m */
         text_add(out, unit);
@@ -195,7 +197,7 @@ static void write_choices(earshot_text *out, const char *choices) {
 }
 
 void survey_write_column(earshot_text *out, enum survey_column column) {
-    const struct column_row *row = &column_rows[column];
+    const survey_column_kind *row = &survey_columns[column];
     char limits[SURVEY_HINT_SIZE];
     text_add(out, row->name);
     text_add(out, row->must ? ", needed" : "");
@@ -304,330 +306,126 @@ static enum findings_code unknown_code(enum survey_table of) {
         return FINDINGS_MOUNT_UNKNOWN;
     case SURVEY_TABLE_SCALES:
         return FINDINGS_SCALE_UNKNOWN;
+    case SURVEY_TABLE_DIELECTRICS:
+        return FINDINGS_MATERIAL_UNKNOWN;
     default:
         return FINDINGS_DEVICE_UNKNOWN;
     }
 }
 
-size_t survey_refer(survey_load *load, const survey_row *row, enum survey_column column,
-                    enum survey_table of, const void *names, size_t n, size_t stride) {
+void survey_hint_at(const survey_load *load, const survey_row *row, enum survey_column column,
+                    char out[SURVEY_HINT_SIZE], const char *word,
+                    const struct survey_names *names) {
+    const char *const *all;
+    size_t n = survey_names_all(names, &all);
+    out[0] = '\0';
+    if (!findings_full(load->findings, place_of(row, column)))
+        survey_hint(out, word, all, n, sizeof *all);
+}
+
+void survey_begin_names(survey_load *load, enum survey_table table) {
+    load->built[table] =
+        survey_names_new(load->survey->storage, load->tables[table].n + 1); /* a default */
+}
+
+bool survey_name_new(survey_load *load, enum survey_table table, const survey_row *row,
+                     enum survey_column column, size_t number, const char *what) {
     const char *name = survey_string(row, column);
-    size_t found = name[0] ? survey_find(name, names, n, stride) : n;
-    if (found < n)
-        return found;
-    if (name[0] == '\0' || load->broken[of])
-        return EARSHOT_NONE;
+    if (name[0] == '\0')
+        return false;
+    if (survey_names_find(load->built[table], 0, name) == EARSHOT_NONE) {
+        survey_names_put(load->built[table], 0, name, number);
+        return true;
+    }
+    survey_say(load, FINDINGS_NAME_TWICE, row, column, (const char *const[4]){name, what});
+    return false;
+}
+
+size_t survey_refer_name(survey_load *load, const survey_row *row, enum survey_column column,
+                         enum survey_table of, const char *name) {
+    size_t found = survey_names_find(load->built[of], 0, name);
     char hint[SURVEY_HINT_SIZE];
-    survey_hint(hint, name, names, n, stride);
+    if (found != EARSHOT_NONE || load->broken[of])
+        return found;
+    survey_hint_at(load, row, column, hint, name, load->built[of]);
     survey_say(load, unknown_code(of), row, column, (const char *const[4]){name, hint});
     return EARSHOT_NONE;
 }
 
-/* ---- headers ---- */
-
-/* The unit when `header` is the column called `name` (which ends in "_m") in some unit of
- * length; NULL when it is not. */
-static const struct length_unit *length_unit_of(const char *header, const char *name) {
-    size_t stem = strlen(name) - 2;
-    if (strncmp(header, name, stem) != 0)
-        return NULL;
-    for (size_t i = 0; i < sizeof length_units / sizeof *length_units; i++)
-        if (strcmp(header + stem, length_units[i].suffix) == 0)
-            return &length_units[i];
-    return NULL;
+size_t survey_refer(survey_load *load, const survey_row *row, enum survey_column column,
+                    enum survey_table of) {
+    const char *name = survey_string(row, column);
+    return name[0] ? survey_refer_name(load, row, column, of, name) : EARSHOT_NONE;
 }
 
-/* How the columns of a sheet map to those of its table. */
-struct mapping {
-    size_t first, n;                              /* the table's columns */
-    size_t sheet[MAX_COLUMNS];                    /* of each: the sheet's column, or NONE */
-    const struct length_unit *units[MAX_COLUMNS]; /* of each: what its header says, or NULL */
-};
+/* ---- reading ---- */
 
-static bool claims(const struct mapping *map, size_t column, const char *header,
-                   const struct length_unit **unit) {
-    const struct column_row *row = &column_rows[map->first + column];
-    *unit = is_length(row->kind) ? length_unit_of(header, row->name) : NULL;
-    return is_length(row->kind) ? *unit != NULL : strcmp(header, row->name) == 0;
-}
-
-static void say_header(survey_load *load, enum findings_code code, const tables_sheet *sheet,
-                       const tables_cell *cell, const char *second) {
-    findings_add(load->findings, code, tables_place(sheet, cell),
-                 (const char *const[4]){cell->text, second});
-}
-
-/* False when no column of the table is called so. */
-static bool map_one(survey_load *load, const tables_sheet *sheet, size_t at,
-                    struct mapping *map) {
-    const tables_cell *header = &sheet->header[at];
-    for (size_t column = 0; column < map->n; column++) {
-        const struct length_unit *unit;
-        if (!claims(map, column, header->text, &unit))
-            continue;
-        if (map->sheet[column] != EARSHOT_NONE) {
-            say_header(load, FINDINGS_COLUMN_IN_TWO_UNITS, sheet, header,
-                       sheet->header[map->sheet[column]].text);
-            return true;
-        }
-        map->sheet[column] = at;
-        map->units[column] = unit;
-        return true;
-    }
-    char hint[SURVEY_HINT_SIZE];
-    survey_hint(hint, header->text, &column_rows[map->first].name, map->n, sizeof *column_rows);
-    say_header(load, FINDINGS_COLUMN_UNKNOWN, sheet, header, hint);
-    return false;
-}
-
-/* The header that was perhaps meant, one that is no column of the table: "rename 'Device' to
- * it". */
-static void mend_missing(char out[SURVEY_HINT_SIZE], const tables_sheet *sheet,
-                         const bool *unknown, const char *column) {
-    const char *headers[MAX_SHEET_COLUMNS] = {NULL};
-    size_t n = 0, near;
-    for (size_t at = 0; at < sheet->n_columns && at < MAX_SHEET_COLUMNS; at++)
-        if (unknown[at])
-            headers[n++] = sheet->header[at].text;
-    struct hint hint = {.out = out};
-    out[0] = '\0';
-    if (text_nearest(column, headers, n, &near, 1)) {
-        hint_add(&hint, "rename '");
-        hint_add(&hint, headers[near]);
-        hint_add(&hint, "' to it");
-    } else {
-        hint_add(&hint, "add it to the first row");
-    }
-}
-
-void survey_say_missing(survey_load *load, const tables_sheet *sheet, enum survey_column column,
-                        const char *mend) {
-    findings_add(load->findings, FINDINGS_COLUMN_MISSING,
-                 (findings_place){.file = sheet->file, .order = sheet->order, .line = 1},
-                 (const char *const[4]){column_rows[column].name, mend});
-}
-
-static void map_columns(survey_load *load, enum survey_table table, const tables_sheet *sheet,
-                        struct mapping *map) {
-    map->first = survey_table_first(table);
-    map->n = survey_table_columns(table);
-    for (size_t i = 0; i < map->n; i++) {
-        map->sheet[i] = EARSHOT_NONE;
-        map->units[i] = NULL;
-    }
-    bool unknown[MAX_SHEET_COLUMNS] = {false};
-    char mend[SURVEY_HINT_SIZE];
-    for (size_t at = 0; at < sheet->n_columns && at < MAX_SHEET_COLUMNS; at++)
-        unknown[at] = !map_one(load, sheet, at, map);
-    for (size_t i = 0; i < map->n; i++)
-        if (map->sheet[i] == EARSHOT_NONE && column_rows[map->first + i].must) {
-            mend_missing(mend, sheet, unknown, column_rows[map->first + i].name);
-            survey_say_missing(load, sheet, (enum survey_column)(map->first + i), mend);
-        }
-    if (map->sheet[0] == EARSHOT_NONE)
-        load->broken[table] = true;
-}
-
-/* ---- cells ---- */
-
-/* What one cell is read with. */
-struct reading_cell {
-    survey_load *load;
-    const tables_sheet *sheet;
-    const struct column_row *column;
-    const char *unit; /* that the cell is in; NULL: none */
-    double factor;    /* of that unit to the base unit */
-};
-
-static void say_cell(const struct reading_cell *at, survey_value *value,
-                     enum findings_code code, const char *second, const char *third) {
-    findings_place place = tables_place(at->sheet, value->cell);
-    place.aside = at->column->table == SURVEY_TABLE_READINGS;
-    findings_add(at->load->findings, code, place,
-                 (const char *const[4]){value->cell->text, second, third});
-    value->bad = true;
-}
-
-/* " of dBm", for a sentence; nothing where the number has no unit or the header says it. */
-static const char *of_unit(const struct column_row *column, char out[UNIT_SIZE]) {
-    struct hint hint = {.out = out};
-    out[0] = '\0';
-    if (column->kind == SURVEY_NUMBER && column->unit) {
-        hint_add(&hint, " of ");
-        hint_add(&hint, column->unit);
-    }
-    return out;
-}
-
-static bool read_number(const struct reading_cell *at, survey_value *value, double *number) {
-    char unit[UNIT_SIZE];
-    switch (
-        text_read_number(value->cell->text, value->cell->length, at->sheet->decimal, number)) {
-    case TEXT_NUMBER_OK:
-        return true;
-    case TEXT_NUMBER_COMMA:
-        say_cell(at, value, FINDINGS_DECIMAL_COMMA, "", "");
-        return false;
-    case TEXT_NUMBER_TOO_LARGE:
-        say_cell(at, value, FINDINGS_NUMBER_TOO_LARGE, "", "");
-        return false;
-    default:
-        say_cell(at, value, FINDINGS_NUMBER_UNREADABLE, of_unit(at->column, unit), "");
-        return false;
-    }
-}
-
-static void check_limits(const struct reading_cell *at, survey_value *value) {
-    const struct column_row *column = at->column;
-    if (column->min >= column->max ||
-        (value->number >= column->min && value->number <= column->max))
-        return;
-    char limits[SURVEY_HINT_SIZE];
-    survey_limits(limits, column->min / at->factor, column->max / at->factor, at->unit);
-    value->number = NAN;
-    say_cell(at, value, FINDINGS_OUT_OF_RANGE, limits, "");
-}
-
-static void read_quantity(const struct reading_cell *at, survey_value *value) {
-    double number;
-    if (!read_number(at, value, &number))
-        return;
-    if (at->column->kind == SURVEY_COUNT && number != floor(number)) {
-        say_cell(at, value, FINDINGS_NOT_WHOLE, "", "");
-        return;
-    }
-    value->number = number * at->factor;
-    check_limits(at, value);
-}
-
-static void read_height(const struct reading_cell *at, survey_value *value) {
-    for (size_t i = 1; i < sizeof pick_words / sizeof *pick_words; i++)
-        if (strcmp(value->cell->text, pick_words[i]) == 0) {
-            value->pick = (enum survey_pick)i;
-            return;
-        }
-    double number;
-    if (text_read_number(value->cell->text, value->cell->length, at->sheet->decimal, &number) ==
-        TEXT_NUMBER_NOT) {
-        say_cell(at, value, FINDINGS_HEIGHT_UNREADABLE, "", "");
-        return;
-    }
-    read_quantity(at, value);
-}
-
-/* Splits the words of a choice; returns how many. */
-enum { MAX_CHOICES = 16, CHOICES_SIZE = 160 };
-static size_t split_choices(const char *list, char copy[CHOICES_SIZE],
-                            const char *words[MAX_CHOICES]) {
-    size_t length = strlen(list), n = 0;
-    memcpy(copy, list, length + 1);
-    words[n++] = copy;
-    for (size_t i = 0; i < length; i++)
-        if (copy[i] == '|') {
-            copy[i] = '\0';
-            words[n++] = copy + i + 1;
-        }
-    return n;
-}
-
-static void read_choice(const struct reading_cell *at, survey_value *value) {
-    char copy[CHOICES_SIZE], hint[SURVEY_HINT_SIZE];
-    const char *words[MAX_CHOICES];
-    size_t n = split_choices(at->column->unit, copy, words);
-    size_t found = survey_find(value->cell->text, words, n, sizeof *words);
-    if (found < n) {
-        value->choice = found;
-        return;
-    }
-    survey_hint(hint, value->cell->text, words, n, sizeof *words);
-    say_cell(at, value, FINDINGS_CHOICE_UNKNOWN, at->column->name, hint);
-}
-
-static void read_value(const struct reading_cell *at, survey_value *value) {
-    if (value->cell->length == 0) {
-        if (at->column->must)
-            say_cell(at, value, FINDINGS_CELL_BLANK, at->column->name, "");
-        return;
-    }
-    switch (at->column->kind) {
-    case SURVEY_NUMBER:
-    case SURVEY_COUNT:
-    case SURVEY_LENGTH:
-        read_quantity(at, value);
-        break;
-    case SURVEY_HEIGHT:
-        read_height(at, value);
-        break;
-    case SURVEY_CHOICE:
-        read_choice(at, value);
-        break;
-    case SURVEY_ID:
-    case SURVEY_TEXT:
-        break;
-    }
-}
-
-static struct reading_cell cell_reader(survey_load *load, const tables_sheet *sheet,
-                                       const struct mapping *map, size_t i) {
-    const struct column_row *column = &column_rows[map->first + i];
-    const struct length_unit *unit = map->units[i];
-    double factor = unit && unit->factor > 0 ? unit->factor : unit ? load->pace_m : 1;
-    return (struct reading_cell){load, sheet, column, unit ? unit->unit : column->unit, factor};
-}
-
-/* A blank cell for columns that the file does not have: at the start of the row. */
-static const tables_cell *absent_cell(survey_load *load, const tables_cell *row) {
-    tables_cell *cell = survey_take(load->survey->storage, 1, sizeof *cell);
-    if (cell)
-        *cell = (tables_cell){
-            .text = "", .begin = row->begin, .end = row->begin, .line = row->line, .column = 0};
+/* Blank cells for columns that the file does not have: at the start of each row. */
+static const tables_cell *absent_cell(const tables_cell *row, tables_cell *cell) {
+    *cell = (tables_cell){
+        .text = "", .begin = row->begin, .end = row->begin, .line = row->line, .column = 0};
     return cell;
 }
 
-static bool read_row(survey_load *load, const tables_sheet *sheet, size_t at,
-                     const struct mapping *map, survey_row *out) {
+static void read_row(survey_load *load, const tables_sheet *sheet, size_t at,
+                     const survey_mapping *map, survey_value *values, tables_cell *absent) {
     const tables_cell *cells = sheet->cells + at * sheet->n_columns;
-    survey_value *values = survey_take(load->survey->storage, map->n, sizeof *values);
-    const tables_cell *absent = absent_cell(load, cells);
-    if (!values || !absent)
-        return false;
     for (size_t i = 0; i < map->n; i++) {
         bool here = map->sheet[i] != EARSHOT_NONE;
-        values[i] = (survey_value){.cell = here ? &cells[map->sheet[i]] : absent,
-                                   .number = NAN,
-                                   .choice = EARSHOT_NONE,
-                                   .bad = !here && column_rows[map->first + i].must};
-        struct reading_cell how = cell_reader(load, sheet, map, i);
+        values[i] =
+            (survey_value){.cell = here ? &cells[map->sheet[i]] : absent_cell(cells, absent),
+                           .number = NAN,
+                           .choice = EARSHOT_NONE,
+                           .bad = !here && survey_columns[map->first + i].must};
         if (here)
-            read_value(&how, &values[i]);
+            survey_read_cell(load, sheet, map, i, &values[i]);
     }
-    *out = (survey_row){.sheet = sheet, .values = values, .line = cells[0].line};
-    return true;
+}
+
+/* Reads all rows of the sheet; false without memory. */
+static bool read_rows(survey_load *load, enum survey_table table, tables_sheet *sheet,
+                      survey_row *rows) {
+    struct survey_storage *storage = load->survey->storage;
+    survey_mapping map;
+    survey_map_columns(load, table, sheet, &map);
+    survey_value *values = survey_take(storage, sheet->n_rows * map.n + 1, sizeof *values);
+    tables_cell *absent = survey_take(storage, sheet->n_rows + 1, sizeof *absent);
+    if (!values || !absent)
+        return false;
+    for (size_t i = 0; i < sheet->n_rows; i++) {
+        read_row(load, sheet, i, &map, values + i * map.n, &absent[i]);
+        rows[i] = (survey_row){.sheet = sheet,
+                               .values = values + i * map.n,
+                               .line = sheet->cells[i * sheet->n_columns].line};
+    }
+    return !survey_storage_failed(storage);
 }
 
 /* ---- merging ---- */
 
-static bool named_in(const survey_row *rows, size_t n, const char *name) {
+static const char *name_of(const survey_row *row) {
+    return row->values[0].cell->text;
+}
+
+static struct survey_names *index_rows(survey_load *load, const survey_row *rows, size_t n) {
+    struct survey_names *names = survey_names_new(load->survey->storage, n);
     for (size_t i = 0; i < n; i++)
-        if (strcmp(rows[i].values[0].cell->text, name) == 0)
-            return true;
-    return false;
+        survey_names_put(names, 0, name_of(&rows[i]), i);
+    return names;
 }
 
 /* Keeps the earlier rows that the later file does not name again. */
-static size_t keep_earlier(survey_row *rows, size_t n_earlier, const survey_row *later,
-                           size_t n_later) {
+static size_t keep_earlier(survey_row *rows, size_t n_earlier,
+                           const struct survey_names *later) {
     size_t kept = 0;
     for (size_t i = 0; i < n_earlier; i++)
-        if (!named_in(later, n_later, rows[i].values[0].cell->text))
+        if (survey_names_find(later, 0, name_of(&rows[i])) == EARSHOT_NONE)
             rows[kept++] = rows[i];
     return kept;
 }
 
-void survey_rows_read(survey_load *load, enum survey_table table, const tables_sheet *sheet) {
+void survey_rows_read(survey_load *load, enum survey_table table, tables_sheet *sheet) {
     survey_rows *all = &load->tables[table];
-    struct mapping map;
-    map_columns(load, table, sheet, &map);
     survey_row *rows =
         survey_take(load->survey->storage, all->n + sheet->n_rows + 1, sizeof *rows);
     if (!rows)
@@ -635,12 +433,12 @@ void survey_rows_read(survey_load *load, enum survey_table table, const tables_s
     if (all->n)
         memcpy(rows, all->rows, all->n * sizeof *rows);
     survey_row *fresh = rows + all->n;
-    for (size_t i = 0; i < sheet->n_rows; i++)
-        if (!read_row(load, sheet, i, &map, &fresh[i]))
-            return;
+    if (!read_rows(load, table, sheet, fresh))
+        return;
     size_t kept = all->n;
-    if (survey_table_is_materials(table))
-        kept = keep_earlier(rows, all->n, fresh, sheet->n_rows);
+    if (all->n && survey_table_is_materials(table))
+        kept = keep_earlier(rows, all->n, index_rows(load, fresh, sheet->n_rows));
     memmove(rows + kept, fresh, sheet->n_rows * sizeof *rows);
-    *all = (survey_rows){.rows = rows, .n = kept + sheet->n_rows};
+    size_t n = kept + sheet->n_rows;
+    *all = (survey_rows){.rows = rows, .n = n, .names = index_rows(load, rows, n)};
 }

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* rows.h - sheets to typed rows: names of columns, kinds, limits and units checked once.
+/* rows.h - sheets to typed rows: names of columns, kinds, limits and units checked once, and
+ * which row is called what.
  *
  * Inside the survey room only. A file of this room that builds one table walks its rows and
  * asks for values by column; everything that can be said of a cell alone has been said by then.
@@ -12,6 +13,7 @@
 
 #include "survey.h"
 #include "tables.h"
+#include "text.h"
 
 enum survey_table {
 #define TABLE(table, name, kind) SURVEY_TABLE_##table,
@@ -34,12 +36,25 @@ enum survey_column {
 enum survey_kind {
     SURVEY_ID,
     SURVEY_TEXT,
+    SURVEY_VALUE,
     SURVEY_NUMBER,
     SURVEY_COUNT,
     SURVEY_LENGTH,
     SURVEY_HEIGHT,
     SURVEY_CHOICE
 };
+
+/* A line of columns.h. */
+typedef struct survey_column_kind {
+    const char *name;
+    enum survey_table table;
+    enum survey_kind kind;
+    bool must;
+    double min, max;
+    const char *unit; /* of a number, or the words of a choice with | between them */
+    enum findings_code unreadable; /* what to say of a number that is none; 0: the usual */
+} survey_column_kind;
+extern const survey_column_kind survey_columns[SURVEY_N_COLUMNS];
 
 /* Heights by where on a body they are. */
 enum survey_pick { SURVEY_PICK_NONE, SURVEY_ANKLE, SURVEY_SWITCH, SURVEY_HEAD, SURVEY_CEILING };
@@ -61,7 +76,15 @@ typedef struct survey_row {
 typedef struct survey_rows {
     survey_row *rows;
     size_t n;
+    struct survey_names *names; /* by what stands in the first column */
 } survey_rows;
+
+/* ---- units.c ---- */
+
+typedef struct survey_unit {
+    const char *name; /* as a sentence has it */
+    double meters;    /* 0: the site's pace */
+} survey_unit;
 
 /* What one load works on. */
 typedef struct survey_load {
@@ -70,8 +93,20 @@ typedef struct survey_load {
     survey_rows tables[SURVEY_N_TABLES];
     const char *files[SURVEY_N_TABLES]; /* as the caller named them; NULL: not given */
     bool broken[SURVEY_N_TABLES]; /* not read, or without its names: say nothing more of it */
+    /* What has been built of each table, by name: to the row of the survey. */
+    struct survey_names *built[SURVEY_N_TABLES];
     double pace_m;
+    const survey_unit *length_unit; /* of columns that say none; NULL: not given */
 } survey_load;
+
+/* The unit that is written so ("ft", "Feet", "'"), NULL: none. */
+const survey_unit *survey_unit_called(const char *word, size_t length);
+double survey_unit_m(const survey_unit *unit, double pace_m);
+
+/* Reads a cell as text_read_number does; with a unit behind the number, or as feet and inches
+ * (then in feet), `*unit` is that unit, else NULL. */
+enum text_number survey_read_with_unit(const tables_cell *cell, char decimal, double *number,
+                                       const survey_unit **unit);
 
 /* Zeroed memory that lives as long as the survey; NULL when there is none, which is remembered.
  */
@@ -87,10 +122,62 @@ geometry_index *survey_storage_index(struct survey_storage *storage,
 /* A copy of the string. */
 const char *survey_copy(struct survey_storage *storage, const char *string, size_t length);
 
+/* ---- names.c ---- */
+
+/* An index of at most `most` names; NULL without memory, and then nothing is found in it. */
+struct survey_names *survey_names_new(struct survey_storage *storage, size_t most);
+
+/* Puts a name there, unless it is in this scope already. The string is borrowed. */
+void survey_names_put(struct survey_names *names, size_t scope, const char *name, size_t row);
+
+/* The row it was put with, or NONE. */
+size_t survey_names_find(const struct survey_names *names, size_t scope, const char *name);
+
+/* How many there are, and all of them in the order they came in. */
+size_t survey_names_all(const struct survey_names *names, const char *const **all);
+
+/* ---- headers.c ---- */
+
+enum { SURVEY_MAX_COLUMNS = 24 }; /* of one table */
+
+/* How the columns of a sheet map to those of its table. */
+typedef struct survey_mapping {
+    size_t first, n;                              /* the table's columns */
+    size_t sheet[SURVEY_MAX_COLUMNS];             /* of each: the sheet's column, or NONE */
+    const survey_unit *units[SURVEY_MAX_COLUMNS]; /* of each: what holds for it, or NULL */
+    bool without_unit[SURVEY_MAX_COLUMNS];        /* a length in nobody knows what */
+} survey_mapping;
+
+/* Finds the columns, says which are missing or not known, and the sheet's decimal mark where
+ * its numbers tell. */
+void survey_map_columns(survey_load *load, enum survey_table table, tables_sheet *sheet,
+                        survey_mapping *map);
+
+/* A column that is not in the file but should be: `mend` is what to do. */
+void survey_say_missing(survey_load *load, const tables_sheet *sheet, enum survey_column column,
+                        const char *mend);
+
+/* ---- cells.c ---- */
+
+/* Reads the cell of the value, column number `i` of its table, and makes the findings. */
+void survey_read_cell(survey_load *load, const tables_sheet *sheet, const survey_mapping *map,
+                      size_t i, survey_value *value);
+
+/* Reads a cell of kind VALUE as a number of a kind that only its row knows; false, and a
+ * finding has been made, when it is none. */
+bool survey_read_value(survey_load *load, const survey_row *row, enum survey_column column,
+                       const survey_column_kind *wanted, double *number);
+
+/* Whether a cell has this word, case aside, and blanks, hyphens and underscores taken for each
+ * other. */
+bool survey_same_word(const char *written, const char *word);
+
+/* ---- rows.c ---- */
+
 /* Reads one sheet into typed rows of `table`, appended to those there are. For materials
  * tables, rows of an earlier file whose name (first column) comes again in this one are
  * dropped. */
-void survey_rows_read(survey_load *load, enum survey_table table, const tables_sheet *sheet);
+void survey_rows_read(survey_load *load, enum survey_table table, tables_sheet *sheet);
 
 const char *survey_table_name(enum survey_table table);
 bool survey_table_is_materials(enum survey_table table);
@@ -111,6 +198,7 @@ enum survey_table survey_table_of(const char *file);
 
 const survey_value *survey_get(const survey_row *row, enum survey_column column);
 const char *survey_string(const survey_row *row, enum survey_column column); /* "" when blank */
+/* Left blank, though it may be: nothing is wrong with it. */
 bool survey_blank(const survey_row *row, enum survey_column column);
 /* Whether any cell of the row is bad; of the table: was not read, or a row of it is. */
 bool survey_row_bad(const survey_row *row);
@@ -123,13 +211,9 @@ double survey_sound(const survey_row *row, enum survey_column column, double oth
 const survey_row *survey_row_named(const survey_load *load, enum survey_table table,
                                    const char *name);
 
-/* A finding at a cell, at a row, at a table as a whole. */
+/* A finding at a cell. */
 void survey_say(survey_load *load, enum findings_code code, const survey_row *row,
                 enum survey_column column, const char *const slots[FINDINGS_N_SLOTS]);
-
-/* A column that is not in the file but should be: `mend` is what to do. */
-void survey_say_missing(survey_load *load, const tables_sheet *sheet, enum survey_column column,
-                        const char *mend);
 
 /* "0 and 60 dB", for a sentence; `unit` may be NULL. */
 void survey_limits(char out[SURVEY_HINT_SIZE], double min, double max, const char *unit);
@@ -141,11 +225,35 @@ findings_place survey_place(const survey_load *load, enum survey_table table);
  * Returns the row, or n. */
 size_t survey_find(const char *name, const void *names, size_t n, size_t stride);
 
-/* As survey_find for a cell that names a row of table `of`; when it is not there, makes a
- * finding with what to try, unless that table could not be read and has been spoken of. Blank:
- * NONE. */
+/* An index for what is built of the rows of `table`. */
+void survey_begin_names(survey_load *load, enum survey_table table);
+
+/* Gives what is built next of `table`, number `number`, the name in the cell, `what` for a
+ * sentence. False when the cell is blank, or the name is there already and has been spoken of.
+ */
+bool survey_name_new(survey_load *load, enum survey_table table, const survey_row *row,
+                     enum survey_column column, size_t number, const char *what);
+
+/* What a cell that names something built of table `of` refers to; when it is not there, makes a
+ * finding with what to try, unless that table could not be read and has been spoken of. Blank,
+ * bad or unknown: NONE. */
 size_t survey_refer(survey_load *load, const survey_row *row, enum survey_column column,
-                    enum survey_table of, const void *names, size_t n, size_t stride);
+                    enum survey_table of);
+
+/* The same for a name that is a part of the cell. */
+size_t survey_refer_name(survey_load *load, const survey_row *row, enum survey_column column,
+                         enum survey_table of, const char *name);
+
+/* As survey_hint for a finding at that cell, among the names of the index; nothing where the
+ * finding would only be counted. */
+void survey_hint_at(const survey_load *load, const survey_row *row, enum survey_column column,
+                    char out[SURVEY_HINT_SIZE], const char *word,
+                    const struct survey_names *names);
+
+/* ---- site.c ---- */
+
+/* The first row of site.csv with this key; NULL: none. */
+const survey_row *survey_site_row(const survey_load *load, const char *key);
 
 /* ---- picks.c ---- */
 
@@ -155,6 +263,9 @@ void survey_build_names(survey_load *load);
 /* The word as it is looked up: lower case, hyphens for blanks. Longer words are cut. */
 enum { SURVEY_WORD_SIZE = 64 };
 void survey_plain_word(char out[SURVEY_WORD_SIZE], const char *word, size_t length);
+
+/* Whether a plain word that is no construction follows from another fault. */
+bool survey_pick_spoken_of(const survey_load *load, const char *plain);
 
 /* The construction that a cell names, or calls as people do, marked as in use; NONE when it is
  * blank, or, with a finding, when nobody calls anything so. */
@@ -180,6 +291,7 @@ void survey_build_margins(survey_load *load);
 void survey_build_materials(survey_load *load);
 void survey_build_levels(survey_load *load);
 void survey_build_walls(survey_load *load);
+void survey_build_openings(survey_load *load, geometry_panel *panels); /* of those walls */
 void survey_build_told(survey_load *load);
 void survey_build_devices(survey_load *load);
 void survey_build_paths(survey_load *load);
@@ -188,7 +300,7 @@ void survey_build_readings(survey_load *load);
 void survey_check_schedule(survey_load *load);
 void survey_check_limits(survey_load *load);
 
-/* The tables shipped inside the library, as CSV bytes. */
+/* The tables shipped inside the library, as CSV bytes: "shipped/radios.csv". */
 extern const earshot_bytes survey_shipped[];
 extern const size_t survey_n_shipped;
 

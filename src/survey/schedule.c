@@ -31,51 +31,52 @@ static bool input_read(const survey_load *load, const survey_device *device) {
     return !survey_get(row_of(load, device), COLUMN_DEVICES_INPUT)->bad;
 }
 
-static void check_serial(survey_load *load, size_t i) {
+/* What earlier devices have taken. */
+struct taken {
+    struct survey_names *serials; /* by input */
+    struct survey_names *zones;   /* all with the same name, by number */
+};
+
+static void check_serial(survey_load *load, const struct taken *taken, size_t i) {
     const survey_device *devices = load->survey->devices, *device = &devices[i];
     char input[TEXT_NUMBER_SIZE];
-    for (size_t j = 0; device->serial[0] && j < i; j++)
-        if (strcmp(devices[j].serial, device->serial) == 0 &&
-            input_of(&devices[j]) == input_of(device) && input_read(load, &devices[j]) &&
-            input_read(load, device)) {
-            survey_say(load, FINDINGS_SERIAL_TWICE, row_of(load, device), COLUMN_DEVICES_SERIAL,
-                       (const char *const[4]){device->serial,
-                                              number_text(input, input_of(device)),
-                                              devices[j].name});
-            return;
-        }
+    if (device->serial[0] == '\0' || !input_read(load, device))
+        return;
+    size_t other = survey_names_find(taken->serials, input_of(device), device->serial);
+    if (other != EARSHOT_NONE && device->role == SURVEY_SENSOR)
+        survey_say(load, FINDINGS_SERIAL_TWICE, row_of(load, device), COLUMN_DEVICES_SERIAL,
+                   (const char *const[4]){device->serial, number_text(input, input_of(device)),
+                                          devices[other].name});
+    survey_names_put(taken->serials, input_of(device), device->serial, i);
 }
 
-static void check_zone(survey_load *load, size_t i) {
+static void check_zone(survey_load *load, const struct taken *taken, size_t i) {
     const earshot_survey *survey = load->survey;
-    const survey_device *devices = survey->devices, *device = &devices[i];
+    const survey_device *device = &survey->devices[i];
     char zone[TEXT_NUMBER_SIZE], low[TEXT_NUMBER_SIZE], high[TEXT_NUMBER_SIZE];
     if (device->zone == 0)
         return;
     number_text(zone, device->zone);
-    if (device->zone >= survey->site.wired_low && device->zone <= survey->site.wired_high)
+    bool sensor = device->role == SURVEY_SENSOR;
+    if (sensor && device->zone >= survey->site.wired_low &&
+        device->zone <= survey->site.wired_high)
         survey_say(load, FINDINGS_ZONE_WIRED, row_of(load, device), COLUMN_DEVICES_ZONE,
                    (const char *const[4]){zone, number_text(low, survey->site.wired_low),
                                           number_text(high, survey->site.wired_high)});
-    for (size_t j = 0; j < i; j++)
-        if (devices[j].zone == device->zone) {
-            survey_say(load, FINDINGS_ZONE_TWICE, row_of(load, device), COLUMN_DEVICES_ZONE,
-                       (const char *const[4]){zone, devices[j].name});
-            return;
-        }
-}
-
-static char lower(char c) {
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
+    size_t other = survey_names_find(taken->zones, device->zone, "");
+    if (sensor && other != EARSHOT_NONE)
+        survey_say(load, FINDINGS_ZONE_TWICE, row_of(load, device), COLUMN_DEVICES_ZONE,
+                   (const char *const[4]){zone, survey->devices[other].name});
+    survey_names_put(taken->zones, device->zone, "", i);
 }
 
 /* Letters of other alphabets, and those with accents, have bytes of 0x80 and more in UTF-8. */
 static bool letter(char c) {
-    return (lower(c) >= 'a' && lower(c) <= 'z') || (unsigned char)c >= 0x80;
+    return (text_lower(c) >= 'a' && text_lower(c) <= 'z') || (unsigned char)c >= 0x80;
 }
 
 static bool same_letter(char written, char of_type) {
-    return lower(written) == of_type || (written == ' ' && of_type == '-');
+    return text_lower(written) == of_type || (written == ' ' && of_type == '-');
 }
 
 /* Whether `word` stands in `text` as a word of its own, case ignored; "glass break" too. */
@@ -100,13 +101,33 @@ static void check_notes(survey_load *load, const survey_device *device) {
                    (const char *const[4]){device->name});
 }
 
+/* A blank type is no life safety, and nobody would notice: said once. */
+static void check_types(survey_load *load) {
+    const earshot_survey *survey = load->survey;
+    size_t n = 0, n_without = 0;
+    for (size_t i = 0; i < survey->n_devices; i++)
+        if (survey->devices[i].role == SURVEY_SENSOR) {
+            n++;
+            n_without += survey_blank(row_of(load, &survey->devices[i]), COLUMN_DEVICES_TYPE);
+        }
+    char without[TEXT_NUMBER_SIZE], all[TEXT_NUMBER_SIZE];
+    text_write_fixed(without, (double)n_without, 0);
+    text_write_fixed(all, (double)n, 0);
+    if (n_without)
+        findings_add(load->findings, FINDINGS_TYPE_BLANK,
+                     survey_place(load, SURVEY_TABLE_DEVICES),
+                     (const char *const[4]){without, all});
+}
+
 void survey_check_schedule(survey_load *load) {
     const earshot_survey *survey = load->survey;
+    check_types(load);
+    const struct taken taken = {survey_names_new(survey->storage, survey->n_devices),
+                                survey_names_new(survey->storage, survey->n_devices)};
     for (size_t i = 0; i < survey->n_devices; i++) {
-        if (survey->devices[i].role != SURVEY_SENSOR)
-            continue;
-        check_serial(load, i);
-        check_zone(load, i);
-        check_notes(load, &survey->devices[i]);
+        check_serial(load, &taken, i);
+        check_zone(load, &taken, i);
+        if (survey->devices[i].role == SURVEY_SENSOR)
+            check_notes(load, &survey->devices[i]);
     }
 }

@@ -30,6 +30,7 @@ static const struct site_key keys[] = {
     {"surroundings", TEXT, "noise outside: city, residential, rural or quiet rural"},
     {"wired_zones", TEXT, "zone numbers that are wired and not judged, like 1-8"},
     {"tables", TEXT, "version of these tables; leave it at 1"},
+    {"length_unit", TEXT, "of lengths whose column says none: m, cm, mm, ft, in or paces"},
     {"required_margin_db", AT(required_margin_db), 0, 60, "dB", COLUMN_MARGINS_REQUIRED, 0,
      "blank: by use"},
     {"life_safety_margin_db", AT(life_safety_margin_db), 0, 60, "dB",
@@ -57,27 +58,15 @@ static void say_value(survey_load *load, enum findings_code code, const survey_r
 }
 
 static void set_number(survey_load *load, const survey_row *row, const struct site_key *key) {
-    const tables_cell *cell = survey_get(row, COLUMN_SITE_VALUE)->cell;
-    double number;
-    char limits[SURVEY_HINT_SIZE];
-    switch (text_read_number(cell->text, cell->length, row->sheet->decimal, &number)) {
-    case TEXT_NUMBER_OK:
-        break;
-    case TEXT_NUMBER_BLANK:
-        return;
-    case TEXT_NUMBER_COMMA:
-        say_value(load, FINDINGS_DECIMAL_COMMA, row, "", "");
-        return;
-    default:
-        say_value(load, FINDINGS_NUMBER_UNREADABLE, row, "", "");
-        return;
-    }
-    if (number >= key->min && number <= key->max) {
-        *field(&load->survey->site, key) = number;
-        return;
-    }
-    survey_limits(limits, key->min, key->max, key->unit);
-    say_value(load, FINDINGS_OUT_OF_RANGE, row, limits, "");
+    bool length = key->unit && strcmp(key->unit, "m") == 0;
+    const survey_column_kind wanted = {.name = key->key,
+                                       .kind = length ? SURVEY_LENGTH : SURVEY_NUMBER,
+                                       .min = key->min,
+                                       .max = key->max,
+                                       .unit = key->unit};
+    if (!survey_blank(row, COLUMN_SITE_VALUE))
+        survey_read_value(load, row, COLUMN_SITE_VALUE, &wanted,
+                          field(&load->survey->site, key));
 }
 
 /* "3" or "1-8": the zone numbers that the site marks as wired. */
@@ -112,6 +101,15 @@ static void set_surroundings(survey_load *load, const survey_row *row) {
     say_value(load, FINDINGS_CHOICE_UNKNOWN, row, "surroundings", hint);
 }
 
+/* Of columns whose header says none. */
+static void set_length_unit(survey_load *load, const survey_row *row) {
+    const char *value = survey_string(row, COLUMN_SITE_VALUE);
+    load->length_unit = survey_unit_called(value, strlen(value));
+    if (!load->length_unit)
+        say_value(load, FINDINGS_CHOICE_UNKNOWN, row, "length_unit",
+                  "write m, cm, mm, ft, in or paces");
+}
+
 /* Version 1 of the tables; a newer one may mean things this program does not know. */
 static void check_version(survey_load *load, const survey_row *row) {
     if (strcmp(survey_string(row, COLUMN_SITE_VALUE), "1") != 0)
@@ -137,6 +135,8 @@ static void set_key(survey_load *load, const survey_row *row, const struct site_
         set_surroundings(load, row);
     else if (strcmp(key->key, "wired_zones") == 0)
         set_wired(load, row);
+    else if (strcmp(key->key, "length_unit") == 0)
+        set_length_unit(load, row);
     else
         check_version(load, row);
 }
@@ -162,26 +162,45 @@ static const survey_row *preset_row(survey_load *load) {
     return NULL;
 }
 
-static void say_use_unknown(survey_load *load) {
-    const survey_rows *rows = &load->tables[SURVEY_TABLE_MARGINS];
-    const survey_rows *site = &load->tables[SURVEY_TABLE_SITE];
-    const char **names = survey_take(load->survey->storage, rows->n + 1, sizeof *names);
-    char hint[SURVEY_HINT_SIZE];
-    if (!names)
-        return;
+const survey_row *survey_site_row(const survey_load *load, const char *key) {
+    const survey_rows *rows = &load->tables[SURVEY_TABLE_SITE];
     for (size_t i = 0; i < rows->n; i++)
-        names[i] = survey_string(&rows->rows[i], COLUMN_MARGINS_USE);
-    survey_hint(hint, load->survey->site.use, names, rows->n, sizeof *names);
-    for (size_t i = 0; i < site->n; i++)
-        if (strcmp(survey_string(&site->rows[i], COLUMN_SITE_KEY), "use") == 0)
-            say_value(load, FINDINGS_CHOICE_UNKNOWN, &site->rows[i], "use", hint);
+        if (survey_same_word(survey_string(&rows->rows[i], COLUMN_SITE_KEY), key))
+            return &rows->rows[i];
+    return NULL;
+}
+
+static void say_use_unknown(survey_load *load) {
+    const survey_row *row = survey_site_row(load, "use");
+    char hint[SURVEY_HINT_SIZE];
+    survey_hint_at(load, row, COLUMN_SITE_VALUE, hint, load->survey->site.use,
+                   load->tables[SURVEY_TABLE_MARGINS].names);
+    say_value(load, FINDINGS_CHOICE_UNKNOWN, row, "use", hint);
 }
 
 /* The site gives a value that could not be read, or could not be read itself: to say that a
  * default was used would be wrong. */
 static bool tried(const survey_load *load, const char *key) {
-    const survey_row *row = survey_row_named(load, SURVEY_TABLE_SITE, key);
+    const survey_row *row = survey_site_row(load, key);
     return load->broken[SURVEY_TABLE_SITE] || (row && !survey_blank(row, COLUMN_SITE_VALUE));
+}
+
+/* At the low end of its limits a margin keeps nothing, and a confidence asks for no more than a
+ * coin does. */
+static void check_kept(survey_load *load, const struct site_key *key,
+                       const survey_row *preset) {
+    double value = *field(&load->survey->site, key);
+    const survey_row *row = survey_site_row(load, key->key);
+    enum findings_code code = key->unit ? FINDINGS_NOTHING_KEPT : FINDINGS_AS_A_COIN;
+    char written[TEXT_NUMBER_SIZE];
+    text_write_number(written, value);
+    const char *const slots[4] = {key->key, written};
+    if (value > key->min || survey_row_bad(preset))
+        return;
+    if (row && !survey_blank(row, COLUMN_SITE_VALUE))
+        survey_say(load, code, row, COLUMN_SITE_VALUE, slots);
+    else
+        survey_say(load, code, preset, key->preset, slots);
 }
 
 /* What the site leaves open is kept as its use asks; where no use is named, that is said, so
@@ -196,8 +215,12 @@ void survey_build_margins(survey_load *load) {
         return;
     }
     for (size_t i = 0; i < N_KEYS; i++) {
-        if (keys[i].preset == SURVEY_N_COLUMNS || !isnan(*field(site, &keys[i])))
+        if (keys[i].preset == SURVEY_N_COLUMNS)
             continue;
+        if (!isnan(*field(site, &keys[i]))) {
+            check_kept(load, &keys[i], row);
+            continue;
+        }
         *field(site, &keys[i]) = survey_number(row, keys[i].preset, 0);
         text_write_number(value, *field(site, &keys[i]));
         if (site->use[0] == '\0' && !tried(load, keys[i].key))
@@ -205,12 +228,34 @@ void survey_build_margins(survey_load *load) {
                          survey_place(load, SURVEY_TABLE_SITE),
                          (const char *const[4]){keys[i].key, value,
                                                 survey_string(row, COLUMN_MARGINS_SOURCE)});
+        check_kept(load, &keys[i], row);
     }
 }
 
 const char *survey_site_key(size_t i, const char **about) {
     *about = i < N_KEYS ? keys[i].about : NULL;
     return i < N_KEYS ? keys[i].key : NULL;
+}
+
+static void read_key(survey_load *load, const survey_row *row, bool given[N_KEYS]) {
+    const char *name = survey_string(row, COLUMN_SITE_KEY);
+    char hint[SURVEY_HINT_SIZE];
+    size_t key = 0;
+    while (key < N_KEYS && !survey_same_word(name, keys[key].key))
+        key++;
+    if (name[0] == '\0')
+        return;
+    if (key == N_KEYS) {
+        survey_hint(hint, name, keys, N_KEYS, sizeof *keys);
+        survey_say(load, FINDINGS_SITE_KEY_UNKNOWN, row, COLUMN_SITE_KEY,
+                   (const char *const[4]){name, hint});
+    } else if (given[key]) {
+        survey_say(load, FINDINGS_NAME_TWICE, row, COLUMN_SITE_KEY,
+                   (const char *const[4]){name, "key"});
+    } else {
+        given[key] = true;
+        set_key(load, row, &keys[key]);
+    }
 }
 
 void survey_build_site(survey_load *load) {
@@ -225,25 +270,8 @@ void survey_build_site(survey_load *load) {
             *field(site, &keys[i]) = NAN;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_SITE];
     bool given[N_KEYS] = {false};
-    for (size_t i = 0; i < rows->n; i++) {
-        const survey_row *row = &rows->rows[i];
-        const char *name = survey_string(row, COLUMN_SITE_KEY);
-        if (name[0] == '\0')
-            continue;
-        size_t key = survey_find(name, keys, N_KEYS, sizeof *keys);
-        char hint[SURVEY_HINT_SIZE];
-        if (key == N_KEYS) {
-            survey_hint(hint, name, keys, N_KEYS, sizeof *keys);
-            survey_say(load, FINDINGS_SITE_KEY_UNKNOWN, row, COLUMN_SITE_KEY,
-                       (const char *const[4]){name, hint});
-        } else if (given[key]) {
-            survey_say(load, FINDINGS_NAME_TWICE, row, COLUMN_SITE_KEY,
-                       (const char *const[4]){name, "key"});
-        } else {
-            given[key] = true;
-            set_key(load, row, &keys[key]);
-        }
-    }
+    for (size_t i = 0; i < rows->n; i++)
+        read_key(load, &rows->rows[i], given);
     set_plain_defaults(site);
     load->pace_m = site->pace_m;
 }

@@ -79,7 +79,6 @@ typedef struct survey_radio {
     unsigned hops;       /* frequencies that one alarm is sent on, 5 MHz or more apart */
     double check_in_min; /* interval of supervision; 0: none */
     bool average;        /* eirp_dbm is an average over time, not a peak */
-    size_t line;         /* in its file, for notes that come later */
 } survey_radio;
 
 typedef struct survey_mount {
@@ -217,6 +216,7 @@ struct earshot_survey {
     size_t n_penetrations;
     survey_name *names;
     size_t n_names;
+    struct survey_names *by_name; /* which of them is called so: to the construction */
     survey_look *looks;
     size_t n_looks;
     survey_radio *radios;
@@ -242,6 +242,7 @@ struct earshot_survey {
     survey_path *paths;
     size_t n_paths;
     size_t *crossings;
+    struct survey_names *path_names; /* paths by the device's row and the listener's name */
     survey_spot *spots;
     size_t n_spots;
     survey_reading *readings;

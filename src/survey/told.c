@@ -24,13 +24,6 @@ enum {
     COLUMN_ROLE = COLUMN_DEVICES_ROLE - COLUMN_DEVICES_DEVICE
 };
 
-static bool listens(const survey_rows *paths, const char *name) {
-    for (size_t i = 0; i < paths->n; i++)
-        if (strcmp(survey_string(&paths->rows[i], COLUMN_PATHS_TO), name) == 0)
-            return true;
-    return false;
-}
-
 /* A blank cell at the place of the path's first. */
 static const tables_cell *blank_cell(survey_load *load, const survey_row *path) {
     tables_cell *cell = survey_take(load->survey->storage, 1, sizeof *cell);
@@ -44,7 +37,7 @@ static const tables_cell *blank_cell(survey_load *load, const survey_row *path) 
 static void tell(survey_load *load, const survey_row *path, enum survey_column name,
                  enum survey_role role) {
     survey_rows *devices = &load->tables[SURVEY_TABLE_DEVICES];
-    if (survey_blank(path, name) ||
+    if (survey_string(path, name)[0] == '\0' ||
         survey_row_named(load, SURVEY_TABLE_DEVICES, survey_string(path, name)))
         return;
     survey_value *values = survey_take(load->survey->storage, N_COLUMNS, sizeof *values);
@@ -59,6 +52,7 @@ static void tell(survey_load *load, const survey_row *path, enum survey_column n
         if (name == COLUMN_PATHS_DEVICE || shared[i].told == COLUMN_PATHS_RADIO)
             values[shared[i].device - COLUMN_DEVICES_DEVICE] =
                 *survey_get(path, shared[i].told);
+    survey_names_put(devices->names, 0, survey_string(path, name), devices->n);
     devices->rows[devices->n++] =
         (survey_row){.sheet = path->sheet, .values = values, .line = path->line};
 }
@@ -83,13 +77,20 @@ void survey_build_told(survey_load *load) {
     load->files[SURVEY_TABLE_DEVICES] = load->files[SURVEY_TABLE_PATHS];
     load->broken[SURVEY_TABLE_DEVICES] = load->broken[SURVEY_TABLE_PATHS];
     survey_rows *devices = &load->tables[SURVEY_TABLE_DEVICES];
-    devices->rows = survey_take(load->survey->storage, 2 * paths->n + 1, sizeof *devices->rows);
-    for (size_t i = 0; devices->rows && i < paths->n; i++) {
+    struct survey_storage *storage = load->survey->storage;
+    struct survey_names *listeners = survey_names_new(storage, paths->n);
+    devices->rows = survey_take(storage, 2 * paths->n + 1, sizeof *devices->rows);
+    devices->names = survey_names_new(storage, 2 * paths->n);
+    if (survey_storage_failed(storage))
+        return;
+    for (size_t i = 0; i < paths->n; i++)
+        survey_names_put(listeners, 0, survey_string(&paths->rows[i], COLUMN_PATHS_TO), i);
+    for (size_t i = 0; i < paths->n; i++) {
         const survey_row *path = &paths->rows[i];
-        tell(load, path, COLUMN_PATHS_DEVICE,
-             listens(paths, survey_string(path, COLUMN_PATHS_DEVICE)) ? SURVEY_REPEATER
-                                                                      : SURVEY_SENSOR);
+        const char *name = survey_string(path, COLUMN_PATHS_DEVICE);
+        bool listens = survey_names_find(listeners, 0, name) != EARSHOT_NONE;
+        tell(load, path, COLUMN_PATHS_DEVICE, listens ? SURVEY_REPEATER : SURVEY_SENSOR);
     }
-    for (size_t i = 0; devices->rows && i < paths->n; i++)
+    for (size_t i = 0; i < paths->n; i++)
         tell(load, &paths->rows[i], COLUMN_PATHS_TO, SURVEY_RECEIVER);
 }

@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* read.c - CSV bytes to a sheet of cells that know their place.
  *
- * libcsv finds the cells ([RFC 4180], and semicolons for commas) but tells no positions. It is
- * fed one byte at a time, so that when it reports a cell or a row, the byte at hand is the one
- * that ended it: spans, lines and columns are then a matter of counting. CSV_REPALL_NL makes it
- * report rows without cells too; CSV_STRICT and CSV_STRICT_FINI make it stop at a broken quote
- * instead of guessing, which would swallow the rest of the file into one cell.
+ * libcsv finds the cells ([RFC 4180], and semicolons or tabs for commas) but tells no
+ * positions. It is fed one byte at a time, so that when it reports a cell or a row, the byte at
+ * hand is the one that ended it: spans, lines and columns are then a matter of counting.
+ * CSV_REPALL_NL makes it report rows without cells too; CSV_STRICT and CSV_STRICT_FINI make it
+ * stop at a broken quote instead of guessing, which would swallow the rest of the file into one
+ * cell.
  *
  * A row is collected cell by cell. The first row that is not blank is the header; each row
  * after it is appended to the sheet, as wide as the header. Columns without a name are dropped
@@ -19,6 +20,7 @@
 
 #include <csv.h>
 
+#include "kind.h"
 #include "tables.h"
 #include "text.h"
 
@@ -29,6 +31,10 @@ enum {
     LETTERS_SIZE = 3 /* column 64 is BL */
 };
 
+/* Separators of columns; the first of those that stand most often is taken. */
+static const char separators[] = ",;\t|";
+enum { N_SEPARATORS = sizeof separators - 1 };
+
 /* Where a byte is. */
 struct spot {
     size_t at;
@@ -37,7 +43,8 @@ struct spot {
 
 struct reader {
     const unsigned char *bytes;
-    size_t end; /* of the bytes that are text */
+    size_t end;  /* of the bytes that are text */
+    size_t size; /* of all bytes */
     char separator;
     findings_place place;
     earshot_findings *findings;
@@ -165,11 +172,11 @@ static void refuse_beyond(struct reader *reader, const tables_cell *cell) {
     findings_add(reader->findings, FINDINGS_CELL_BEYOND, place, slots);
 }
 
-/* Above the header, a cell of nothing but commas is the rest of a row without cells, written by
- * a spreadsheet that puts semicolons only where there are cells. */
+/* Above the header, a cell of nothing but separators is the rest of a row without cells,
+ * written by a spreadsheet that puts semicolons only where there are cells. */
 static bool says_nothing(const struct reader *reader, const tables_cell *cell) {
     return cell->length == 0 ||
-           (reader->width == 0 && strspn(cell->text, ",;") == cell->length);
+           (reader->width == 0 && strspn(cell->text, separators) == cell->length);
 }
 
 /* libcsv has a cell; the byte at hand is the one behind it. */
@@ -293,30 +300,56 @@ static void on_row(int terminator, void *context) {
 
 /* ---- bytes ---- */
 
-/* Whichever of comma and semicolon stands more often in the first line that is not blank,
- * outside of quotes; the comma on a tie. */
+/* The separator, when the file begins with a line that names it: sep=; (a convention of
+ * spreadsheets), in quotes or not. Puts the length of that line, with its end, at `*length`. */
+static char told_separator(const unsigned char *bytes, size_t size, size_t *length) {
+    size_t quote = size > 0 && bytes[0] == '"', at = quote + 5 + quote;
+    if (size < at || memcmp(bytes + quote, "sep=", 4) != 0 || (quote && bytes[5 + 1] != '"') ||
+        !memchr(separators, bytes[quote + 4], N_SEPARATORS)) {
+        return '\0';
+    }
+    size_t line_end = at;
+    while (line_end < size && bytes[line_end] != '\n' && bytes[line_end] != '\r') {
+        if (!strchr(",; \t", bytes[line_end++])) { /* empty cells up to the last column */
+            return '\0';
+        }
+    }
+    line_end += line_end + 1 < size && memcmp(bytes + line_end, "\r\n", 2) == 0;
+    *length = line_end + (line_end < size);
+    return (char)bytes[quote + 4];
+}
+
+static char most_frequent(const size_t counts[N_SEPARATORS]) {
+    size_t most = 0;
+    for (size_t i = 1; i < N_SEPARATORS; i++) {
+        most = counts[i] > counts[most] ? i : most;
+    }
+    return separators[most];
+}
+
+/* Whichever separator stands most often in the first line that is not blank, outside of quotes;
+ * the comma on a tie. */
 static char choose_separator(const unsigned char *bytes, size_t begin, size_t end) {
-    size_t n_commas = 0, n_semicolons = 0;
+    size_t counts[N_SEPARATORS] = {0};
     bool quoted = false, blank = true;
     for (size_t i = begin; i < end; i++) {
         unsigned char byte = bytes[i];
+        const char *separator = byte ? strchr(separators, byte) : NULL;
         quoted = quoted != (byte == '"');
         if (quoted) {
             blank = false;
-        } else if (byte == ',') {
-            n_commas++;
-        } else if (byte == ';') {
-            n_semicolons++;
+        } else if (separator) {
+            counts[separator - separators]++;
         } else if (byte == '\n' || byte == '\r') {
             if (!blank) {
                 break;
             }
-            n_commas = n_semicolons = 0;
-        } else if (byte != ' ' && byte != '\t') {
+            memset(counts, 0, sizeof counts);
+        } else if (byte != ' ') {
             blank = false;
         }
     }
-    return n_semicolons > n_commas ? ';' : ',';
+    return most_frequent(counts);
 }
 
 /* Steps over the byte at hand. A line ends with LF, CR LF, or a CR alone. */
@@ -347,8 +380,27 @@ static void refuse_quote(struct reader *reader) {
                     (const char *const[FINDINGS_N_SLOTS]){so_far, line});
 }
 
+/* 12' 6" without quotes around the cell: a quote behind a digit, at the end of a cell that did
+ * not begin with one, is the mark of inches and part of the text. */
+static bool is_inch_mark(const struct reader *reader) {
+    size_t at = reader->here.at, begin = reader->cell_begin.at;
+    if (reader->bytes[at] != '"' || at == begin ||
+        !strchr("0123456789", reader->bytes[at - 1])) {
+        return false;
+    }
+    while (reader->bytes[begin] == ' ' || reader->bytes[begin] == '\t') {
+        begin++;
+    }
+    for (at++; at < reader->end && reader->bytes[at] == ' '; at++) {
+    }
+    return reader->bytes[begin] != '"' &&
+           (at == reader->end || reader->bytes[at] == (unsigned char)reader->separator ||
+            reader->bytes[at] == '\r' || reader->bytes[at] == '\n');
+}
+
 static void feed(struct reader *reader, struct csv_parser *parser) {
     while (!reader->stopped && reader->here.at < reader->end) {
+        csv_set_quote(parser, is_inch_mark(reader) ? '\0' : '"'); /* no text has a zero byte */
         if (csv_parse(parser, reader->bytes + reader->here.at, 1, on_cell, on_row, reader) ==
             1) {
             step(reader);
@@ -361,13 +413,37 @@ static void feed(struct reader *reader, struct csv_parser *parser) {
     }
 }
 
-/* The end of the text: of the file, or where it stops being text. */
-static void end_text(struct reader *reader, struct csv_parser *parser, size_t size) {
+/* ---- what is no text ---- */
+
+static void refuse_bytes(struct reader *reader) {
     static const char *const none[FINDINGS_N_SLOTS] = {NULL};
-    if (reader->end < size) {
-        bool zero = reader->bytes[reader->end] == 0;
-        refuse_and_stop(reader, zero ? FINDINGS_ZERO_BYTE : FINDINGS_NOT_UTF8, reader->here,
-                        none);
+    char letter[KIND_LETTER_SIZE];
+    if (reader->bytes[reader->end] == 0) {
+        refuse_and_stop(reader, FINDINGS_ZERO_BYTE, reader->here, none);
+        return;
+    }
+    kind_code_page_letter(reader->bytes, reader->size, reader->end, letter);
+    refuse_and_stop(reader, letter[0] ? FINDINGS_OLD_CODE_PAGE : FINDINGS_NOT_UTF8,
+                    reader->here, (const char *const[FINDINGS_N_SLOTS]){letter});
+}
+
+/* A file whose first bytes tell that reading it makes no sense; false when it is none. */
+static bool refuse_whole(struct reader *reader) {
+    const char *what = kind_other_file(reader->bytes, reader->size);
+    bool utf16 = !what && kind_is_utf16(reader->bytes, reader->size);
+    if (!what && !utf16) {
+        return false;
+    }
+    refuse_and_stop(reader, utf16 ? FINDINGS_UTF16 : FINDINGS_OTHER_FILE, (struct spot){0},
+                    (const char *const[FINDINGS_N_SLOTS]){what});
+    return true;
+}
+
+/* The end of the text: of the file, or where it stops being text. */
+static void end_text(struct reader *reader, struct csv_parser *parser) {
+    static const char *const none[FINDINGS_N_SLOTS] = {NULL};
+    if (reader->end < reader->size) {
+        refuse_bytes(reader);
     } else if (csv_fini(parser, on_cell, on_row, reader) != 0) {
         char so_far[EXCERPT_SIZE];
         excerpt(reader, so_far);
@@ -388,22 +464,33 @@ static size_t text_length(const earshot_bytes *bytes) {
     return text_utf8_valid(bytes->data, length);
 }
 
-static void read_text(struct reader *reader, size_t size) {
+/* Steps over a byte order mark and a line that tells the separator, which it finds. */
+static void begin_text(struct reader *reader) {
     bool marked = reader->end >= 3 && memcmp(reader->bytes, "\xEF\xBB\xBF", 3) == 0;
-    reader->here = (struct spot){.at = marked ? 3 : 0, .line = 1, .column = 1};
+    size_t mark = marked ? 3 : 0, told = 0;
+    if (reader->end > mark) {
+        reader->separator = told_separator(reader->bytes + mark, reader->end - mark, &told);
+    }
+    reader->here = (struct spot){.at = mark + told, .line = 1 + (told > 0), .column = 1};
+    if (told == 0) {
+        reader->separator = choose_separator(reader->bytes, mark, reader->end);
+    }
     reader->cell_begin = reader->here;
     reader->row_blank = true;
-    reader->separator = choose_separator(reader->bytes, reader->here.at, reader->end);
+}
+
+static void read_text(struct reader *reader) {
+    begin_text(reader);
 
     struct csv_parser parser;
     csv_init(&parser, CSV_STRICT | CSV_STRICT_FINI | CSV_APPEND_NULL | CSV_REPALL_NL);
     csv_set_delim(&parser, (unsigned char)reader->separator);
     /* Room for the longest cell at once: libcsv grows by equal steps, which takes forever on a
      * large file with a quote that is never closed. */
-    csv_set_blk_size(&parser, size + 2);
+    csv_set_blk_size(&parser, reader->size + 2);
     feed(reader, &parser);
     if (!reader->stopped) {
-        end_text(reader, &parser, size);
+        end_text(reader, &parser);
     }
     csv_free(&parser);
 }
@@ -480,13 +567,16 @@ enum earshot_status tables_read(const earshot_bytes *bytes, unsigned order,
     }
     struct reader reader = {.bytes = bytes->data,
                             .end = text_length(bytes),
+                            .size = bytes->size,
                             .place = {.file = bytes->name, .order = order},
                             .findings = findings,
                             .status = EARSHOT_NO_MEMORY};
     if (open_texts(&reader, bytes)) {
         reader.status = EARSHOT_OK;
-        read_text(&reader, bytes->size);
-        check_blank_names(&reader);
+        if (!refuse_whole(&reader)) {
+            read_text(&reader);
+            check_blank_names(&reader);
+        }
     }
     if (reader.status == EARSHOT_OK) {
         make_sheet(&reader, out);

@@ -26,8 +26,8 @@ typedef struct tables_cell {
 typedef struct tables_sheet {
     const char *file; /* the name it was read under; owned by the sheet */
     unsigned order;   /* where it stands in reading order, for findings */
-    char separator;   /* ',' or ';', found from the header */
-    char decimal;     /* '.', or ',' where the separator is a semicolon */
+    char separator;   /* one of , ; tab |, as a line sep=; says, or found from the header */
+    char decimal;     /* '.', or ',' where the separator is a semicolon, unless numbers tell */
     size_t n_columns;
     size_t n_rows;       /* data rows that are not blank throughout */
     tables_cell *header; /* n_columns */
@@ -36,16 +36,19 @@ typedef struct tables_sheet {
     void *storage;
 } tables_sheet;
 
-/* Reads one file. UTF-8 with or without BOM, LF or CRLF, comma or semicolon; quoted cells may
- * hold separators, doubled quotes and line ends; rows blank throughout are passed over.
- * Findings: bytes that are not UTF-8, a NUL byte, a quote that is never closed or stands inside
- * a cell, no header, a header name given twice or missing above data, more cells than the
- * header has, too many columns (64) or rows (1,000,000). All faults of the file are reported,
- * except that bytes not UTF-8, NUL and broken quotes end the reading of that file. Returns
- * EARSHOT_OK and fills `*out` (release it with tables_close); EARSHOT_INVALID when errors were
- * found and nothing can be trusted; `*out` is then untouched. A row with too many cells is an
- * error too but the sheet is still given, so that the rest of it can be checked: the caller
- * looks at the count of errors before it computes anything. */
+/* Reads one file. UTF-8 with or without BOM, LF, CRLF or CR, columns between commas,
+ * semicolons, tabs or bars, a line sep=; before them or not; quoted cells may hold separators,
+ * doubled quotes and line ends; a quote behind a digit at the end of a cell without quotes is a
+ * mark of inches; rows blank throughout are passed over. Findings: a workbook, a PDF, a web
+ * page, UTF-16 or an old code page instead of a table, bytes that are not UTF-8, a NUL byte, a
+ * quote that is never closed or stands inside a cell, no header, a header name given twice or
+ * missing above data, more cells than the header has, too many columns (64) or rows
+ * (1,000,000). All faults of the file are reported, except that bytes not UTF-8, NUL and broken
+ * quotes end the reading of that file. Returns EARSHOT_OK and fills `*out` (release it with
+ * tables_close); EARSHOT_INVALID when errors were found and nothing can be trusted; `*out` is
+ * then untouched. A row with too many cells is an error too but the sheet is still given, so
+ * that the rest of it can be checked: the caller looks at the count of errors before it
+ * computes anything. */
 enum earshot_status tables_read(const earshot_bytes *bytes, unsigned order,
                                 earshot_findings *findings, tables_sheet *out);
 

@@ -17,12 +17,12 @@ static size_t most_edits(size_t length) {
     return (length + 2) / 3;
 }
 
-static char lower(char letter) {
+char text_lower(char letter) {
     return letter >= 'A' && letter <= 'Z' ? (char)(letter - 'A' + 'a') : letter;
 }
 
 static bool same(char a, char b) {
-    return lower(a) == lower(b);
+    return text_lower(a) == text_lower(b);
 }
 
 static size_t least(size_t a, size_t b) {

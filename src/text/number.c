@@ -223,6 +223,114 @@ static enum text_number read_decimal(struct span text, const char *point, double
     return TEXT_NUMBER_OK;
 }
 
+/* ---- what is nearly a number ---- */
+
+static bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+
+static size_t count_digits_at(const struct span *text) {
+    size_t n = 0;
+    while (text->at + n < text->end && is_digit(text->at[n])) {
+        n++;
+    }
+    return n;
+}
+
+/* The mark between two groups of thousands that begins here, or NULL: a comma, a point, a
+ * blank of one of three widths, an apostrophe of one of two shapes. */
+static const char *group_mark(const struct span *text) {
+    static const char *const marks[] = {
+        ",", ".", " ", "'", "\xC2\xA0", "\xE2\x80\xAF", "\xE2\x80\x99"};
+    for (size_t i = 0; i < sizeof marks / sizeof *marks; i++) {
+        struct span rest = *text;
+        if (take(&rest, marks[i])) {
+            return marks[i];
+        }
+    }
+    return NULL;
+}
+
+/* 1,234 or 1.234.567,8 or 12 500: one to three digits, then groups of three. */
+static bool is_grouped(struct span text) {
+    take_sign(&text);
+    size_t first = count_digits_at(&text);
+    if (first < 1 || first > 3 || *text.at == '0') {
+        return false;
+    }
+    text.at += first;
+    const char *mark = group_mark(&text);
+    bool any = false;
+    while (mark && take(&text, mark)) {
+        if (count_digits_at(&text) != 3) {
+            return false;
+        }
+        text.at += 3;
+        any = true;
+    }
+    if (any && (take(&text, ",") || take(&text, "."))) {
+        text.at += count_digits_at(&text);
+    }
+    return any && text.at == text.end;
+}
+
+static bool is_letter(char c) {
+    return (text_lower(c) >= 'a' && text_lower(c) <= 'z') || (unsigned char)c >= 0x80;
+}
+
+static size_t count_letters_at(const struct span *text) {
+    size_t n = 0;
+    while (text->at + n < text->end && is_letter(text->at[n])) {
+        n++;
+    }
+    return n;
+}
+
+/* Takes digits or the name of a month; false when there is neither. */
+static bool take_part_of_date(struct span *text, bool *named) {
+    size_t digits = count_digits_at(text), letters = count_letters_at(text);
+    *named = *named || letters >= 3;
+    text->at += digits ? digits : letters;
+    return (digits > 0 && digits <= 4) || letters >= 3;
+}
+
+/* 3-Apr, Apr-03, 3/4/2026, 2026-04-03, 03.04.26: parts with one mark between them, three of
+ * them or one a name. A time may follow. */
+static bool is_date(struct span text) {
+    bool named = false;
+    int parts = 0;
+    while (take_part_of_date(&text, &named)) {
+        parts++;
+        if (text.at == text.end || *text.at == ' ' || *text.at == 'T') {
+            break;
+        }
+        if (!take(&text, "-") && !take(&text, "/") && !take(&text, ".")) {
+            return false;
+        }
+        take(&text, " "); /* 3. Apr */
+    }
+    bool whole = text.at == text.end || parts == 3;
+    return whole && (parts == 3 || (parts == 2 && named));
+}
+
+static enum text_number read_nearly(struct span text, char decimal, double *value) {
+    double number;
+    if (is_grouped(text)) {
+        return TEXT_NUMBER_THOUSANDS;
+    }
+    if (read_decimal(text, decimal == ',' ? "." : ",", &number) == TEXT_NUMBER_OK) {
+        if (decimal != ',') {
+            return TEXT_NUMBER_COMMA;
+        }
+        *value = number; /* no thousands, so it can only be a fraction */
+        return TEXT_NUMBER_OK;
+    }
+    if (text.end[-1] == '%') {
+        return TEXT_NUMBER_PERCENT;
+    }
+    return is_date(text) ? TEXT_NUMBER_DATE : TEXT_NUMBER_NOT;
+}
+
 enum text_number text_read_number(const char *text, size_t length, char decimal,
                                   double *value) {
     struct span whole = {text, text + length};
@@ -230,11 +338,45 @@ enum text_number text_read_number(const char *text, size_t length, char decimal,
     if (whole.at == whole.end) {
         return TEXT_NUMBER_BLANK;
     }
-    enum text_number answer = read_decimal(whole, decimal == ',' ? "," : ".", value);
-    double unused;
-    if (answer == TEXT_NUMBER_NOT && decimal != ',' &&
-        read_decimal(whole, ",", &unused) == TEXT_NUMBER_OK) {
-        return TEXT_NUMBER_COMMA;
+    if (whole.at + 1 < whole.end) {
+        take(&whole, "'"); /* a spreadsheet's mark of a number entered as text */
     }
-    return answer;
+    enum text_number answer = read_decimal(whole, decimal == ',' ? "," : ".", value);
+    return answer == TEXT_NUMBER_NOT ? read_nearly(whole, decimal, value) : answer;
+}
+
+size_t text_number_span(const char *text, size_t length) {
+    struct span whole = {text, text + length};
+    take_sign(&whole);
+    const char *first = whole.at;
+    while (whole.at < whole.end &&
+           (is_digit(*whole.at) || *whole.at == '.' || *whole.at == ',')) {
+        whole.at++;
+    }
+    if (whole.at == first) {
+        return 0;
+    }
+    struct span exponent = whole;
+    struct decimal unused = {0};
+    bool good = take_exponent(&exponent, &unused);
+    return (size_t)((good ? exponent.at : whole.at) - text);
+}
+
+char text_decimal_mark(const char *text, size_t length) {
+    struct span whole = {text, text + length};
+    trim(&whole);
+    size_t span = text_number_span(whole.at, (size_t)(whole.end - whole.at));
+    struct span number = {whole.at, whole.at + span};
+    size_t n_points = 0, n_commas = 0;
+    char last = '\0';
+    for (const char *at = number.at; at < number.end; at++) {
+        n_points += *at == '.';
+        n_commas += *at == ',';
+        last = *at == '.' || *at == ',' ? *at : last;
+    }
+    if (n_points + n_commas == 0 || (last == '.' ? n_points : n_commas) > 1 ||
+        (n_points + n_commas == 1 && is_grouped(number))) {
+        return '\0';
+    }
+    return last;
 }

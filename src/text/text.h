@@ -53,17 +53,31 @@ size_t text_write_number(char out[TEXT_NUMBER_SIZE], double value);
 
 enum text_number {
     TEXT_NUMBER_OK,
-    TEXT_NUMBER_BLANK,    /* nothing but blanks */
-    TEXT_NUMBER_COMMA,    /* a number but for a decimal comma where a point is wanted */
-    TEXT_NUMBER_NOT,      /* not a number */
-    TEXT_NUMBER_TOO_LARGE /* not finite, or 1e15 and more */
+    TEXT_NUMBER_BLANK,     /* nothing but blanks */
+    TEXT_NUMBER_COMMA,     /* a number but for a decimal comma where a point is wanted */
+    TEXT_NUMBER_THOUSANDS, /* thousands are set apart, or a fraction of three digits: who knows
+                            */
+    TEXT_NUMBER_PERCENT,   /* a percent sign at its end */
+    TEXT_NUMBER_DATE,      /* what a spreadsheet makes of 3-4 */
+    TEXT_NUMBER_NOT,       /* not a number */
+    TEXT_NUMBER_TOO_LARGE  /* not finite, or 1e15 and more */
 };
 
 /* Reads a whole string, blanks around it allowed, as a decimal number: sign, digits, one point
  * (`decimal`: '.' or ','), an optional exponent. A true minus sign (U+2212) counts as '-', as
- * word processors put it. Correctly rounded for up to 15 digits and 22 decimals, within a few
- * units in the last place beyond that. `*value` is set only on TEXT_NUMBER_OK. */
+ * word processors put it, and an apostrophe before the number does not count. Where a comma is
+ * the decimal mark, a point is one too, unless it may stand between thousands (1.234).
+ * Correctly rounded for up to 15 digits and 22 decimals, within a few units in the last place
+ * beyond that.
+ * `*value` is set only on TEXT_NUMBER_OK. */
 enum text_number text_read_number(const char *text, size_t length, char decimal, double *value);
+
+/* Length of the number at the beginning of a text, as it is written; 0 when there is none. */
+size_t text_number_span(const char *text, size_t length);
+
+/* The decimal mark of the number at the beginning of a text, where it can be nothing else: '.'
+ * or ','; 0 when there is none, or it may stand between thousands. */
+char text_decimal_mark(const char *text, size_t length);
 
 /* ---- utf8.c ---- */
 
@@ -83,6 +97,9 @@ size_t text_line_valid(const char *text, size_t length);
 void text_make_line(char *text, size_t length);
 
 /* ---- nearest.c ---- */
+
+/* A letter of ASCII in lower case; every other byte as it is. */
+char text_lower(char letter);
 
 /* A list of known words, and which of them are nearest to one that is not known: fewest single
  * edits (insert, delete, replace, swap of neighbors), ASCII case ignored, at most a third of

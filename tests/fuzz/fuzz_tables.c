@@ -113,6 +113,7 @@ static void check_same(const tables_cell *a, const tables_cell *b, size_t n) {
 static void check_written_anew(const tables_sheet *sheet, earshot_findings *findings) {
     earshot_text *text = earshot_text_new();
     must(text != NULL);
+    text_add(text, "\r\n"); /* so that a header sep=; is no line that tells the separator */
     write_row(text, sheet->header, sheet->n_columns);
     for (size_t i = 0; i < sheet->n_rows; i++) {
         write_row(text, sheet->cells + i * sheet->n_columns, sheet->n_columns);

@@ -10,6 +10,7 @@
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 enum { EIRP, ERP, FIELD };
@@ -94,7 +95,7 @@ Test(bands, notes) {
         folder_put(&tables, "site.csv", site);
         folder_put(&tables, "radios.csv", radios);
         folder_put(&tables, "devices.csv",
-                   "device,role,radio\ns,sensor,mine\np,receiver,mine\n");
+                   "device,role,radio,type\ns,sensor,mine,other\np,receiver,mine,other\n");
         folder_put(&tables, "paths.csv", "device,to,length_m\ns,p,10\n");
         cr_assert_eq(earshot_survey_load(tables.tables, tables.n, findings, &survey),
                      EARSHOT_OK);
@@ -115,4 +116,38 @@ Test(bands, notes) {
         earshot_findings_free(findings);
         folder_free(&tables);
     }
+}
+
+/* A note names the file that the radio's row is in, shipped or the survey's own, and its line.
+ */
+Test(bands, notes_name_the_row_of_the_radio) {
+    static const char radios[] = "radio,freq_mhz,source\nmine,345,x\n";
+    static const char *const devices[] = {
+        "device,role,radio,type\ns,sensor,mine,other\np,receiver,mine,\n",
+        "device,role,radio,type\ns,sensor,345-us,other\np,receiver,345-us,\n"};
+    char *page = folder_page("materials/radios.csv");
+    unsigned line = 1; /* of 345-us in the shipped table, counted there */
+    for (const char *at = page; at < strstr(page, "\n345-us,") + 1; at++)
+        line += *at == '\n';
+    for (int shipped = 0; shipped < 2; shipped++) {
+        folder tables = {.n = 0};
+        earshot_findings *findings = earshot_findings_new();
+        earshot_survey *survey = NULL;
+        folder_put(&tables, "site.csv",
+                   "key,value\nname,x\nenvironment,dwelling\nuse,lasting\ncountry,IE\n");
+        folder_put(&tables, "radios.csv", radios);
+        folder_put(&tables, "devices.csv", devices[shipped]);
+        folder_put(&tables, "paths.csv", "device,to,length_m\ns,p,10\n");
+        cr_assert_eq(earshot_survey_load(tables.tables, tables.n, findings, &survey),
+                     EARSHOT_OK);
+        cr_assert_eq(earshot_findings_count(findings), 1);
+        earshot_finding got = earshot_findings_at(findings, 0);
+        cr_expect_str_eq(got.code, "no-band");
+        cr_expect_str_eq(got.file, shipped ? "shipped/radios.csv" : "radios.csv");
+        cr_expect_eq(got.line, shipped ? line : 2, "line %u", got.line);
+        earshot_survey_free(survey);
+        earshot_findings_free(findings);
+        folder_free(&tables);
+    }
+    free(page);
 }

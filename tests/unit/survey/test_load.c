@@ -7,6 +7,8 @@
 #include "survey.h"
 
 #include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
@@ -23,7 +25,7 @@ static const char *const faulty[][2] = {
                  "use,lasting\n"},
     {"levels.csv", "level,floor_z_m,height_m,floor_construction\n"
                    "ground,0,2.5,\n"
-                   "first,2.8m,2.5,timber-floor\n"}, /* 3:7 */
+                   "first,2.8x,2.5,timber-floor\n"}, /* 3:7 */
     {"floors.csv", "level,ring,x_m,y_m\n"
                    "first,outer,0,0\n"
                    "first,outer,8,0\n"
@@ -135,9 +137,9 @@ Test(load, thirty_planted_faults) {
 
 /* ---- one fault alone ---- */
 
-static const char house_devices[] = "device,role,x_m,y_m,height_m,radio\n"
-                                    "hall,sensor,6,0.5,1,868-10mw\n"
-                                    "panel,receiver,0,0.5,1,868-10mw\n";
+static const char house_devices[] = "device,role,x_m,y_m,height_m,radio,type\n"
+                                    "hall,sensor,6,0.5,1,868-10mw,other\n"
+                                    "panel,receiver,0,0.5,1,868-10mw,other\n";
 static const char house_walls[] = "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n"
                                   "middle,ground,3,-5,3,5,brick\n";
 static const char house_levels[] = "level,floor_z_m,height_m,floor_construction\n"
@@ -190,40 +192,41 @@ Test(load, one_fault_makes_one_finding) {
         {"notes.csv", "a\n1\n", EARSHOT_OK, "file-unknown"},
         {"Walls.csv", house_walls, EARSHOT_INVALID, "file-misnamed"},
         {"opening.csv", "a\n1\n", EARSHOT_INVALID, "file-misnamed"},
-        {"devices.csv", "Device,role,x_m,y_m\na,sensor,1,2\np,receiver,0,0\n", EARSHOT_INVALID,
-         "column-missing"},
-        {"devices.csv", "device,role\n", EARSHOT_INVALID, "no-devices"},
-        {"devices.csv", "device,role,x_m,y_m,height_m,radio\na,sensor,1,2,1,868-10mw\n",
+        {"devices.csv", "devise,role,x_m,y_m,type\na,sensor,1,2,other\np,receiver,0,0,other\n",
+         EARSHOT_INVALID, "column-missing"},
+        {"devices.csv", "device,role,type\n", EARSHOT_INVALID, "no-devices"},
+        {"devices.csv",
+         "device,role,x_m,y_m,height_m,radio,type\na,sensor,1,2,1,868-10mw,other\n",
          EARSHOT_INVALID, "no-receiver"},
         {"devices.csv",
-         "device,role,x_m,y_m,height_m,radio\na,sensor,1,2,1,868-10mw\n"
-         "p,reciever,0,0,1,868-10mw\n",
+         "device,role,x_m,y_m,height_m,radio,type\na,sensor,1,2,1,868-10mw,other\n"
+         "p,reciever,0,0,1,868-10mw,other\n",
          EARSHOT_INVALID, "choice-unknown"},
         {"devices.csv",
-         "device,role,x_m,x_ft,y_m,height_m,radio\na,sensor,1,,2,1,868-10mw\n"
-         "p,receiver,0,,0,1,868-10mw\n",
+         "device,role,x_m,x_ft,y_m,height_m,radio,type\na,sensor,1,,2,1,868-10mw,other\n"
+         "p,receiver,0,,0,1,868-10mw,other\n",
          EARSHOT_INVALID, "column-in-two-units"},
         {"devices.csv",
-         "device,role,x_m,y_m,height_m,radio,colour\na,sensor,1,2,1,868-10mw,red\n"
-         "p,receiver,0,0,1,868-10mw,\n",
+         "device,role,x_m,y_m,height_m,radio,colour,type\na,sensor,1,2,1,868-10mw,red,other\n"
+         "p,receiver,0,0,1,868-10mw,,other\n",
          EARSHOT_OK, "column-unknown"},
         {"devices.csv",
-         "device,role,x_m,y_m,height_m,radio,hears\na,sensor,1,2,1,868-10mw,b\n"
-         "p,receiver,0,0,1,868-10mw,a\n",
+         "device,role,x_m,y_m,height_m,radio,hears,type\na,sensor,1,2,1,868-10mw,b,other\n"
+         "p,receiver,0,0,1,868-10mw,a,other\n",
          EARSHOT_INVALID, "sensor-hears"},
         {"devices.csv",
-         "device,role,x_m,y_m,height_m,radio,hears\na,sensor,1,2,1,868-10mw,\n"
-         "p,receiver,0,0,1,868-10mw,a; c\n",
+         "device,role,x_m,y_m,height_m,radio,hears,type\na,sensor,1,2,1,868-10mw,,other\n"
+         "p,receiver,0,0,1,868-10mw,a; c,other\n",
          EARSHOT_INVALID, "device-unknown"},
         {"devices.csv",
-         "device,role,x_m,y_m,height_m,radio\na,sensor,,,1,868-10mw\n"
-         "p,receiver,0,0,1,868-10mw\n",
+         "device,role,x_m,y_m,height_m,radio,type\na,sensor,,,1,868-10mw,other\n"
+         "p,receiver,0,0,1,868-10mw,other\n",
          EARSHOT_OK, "no-place"},
         /* a table that cannot be read does not make every row that refers to it a fault */
         {"levels.csv",
          "level,floor_z_m,height_m\ngr\xFC"
          "n,0,2.5\n",
-         EARSHOT_INVALID, "not-utf8"},
+         EARSHOT_INVALID, "old-code-page"},
         {"walls.csv", "wall,level,x1_m,y1_m,x2_m,y2_m,construction\nw,ground,0,0,1,1,Briick\n",
          EARSHOT_INVALID, "construction-unknown"},
         {"floors.csv", "level,ring,x_m,y_m\nground,outer,0,0\nground,outer,5,0\n",
@@ -270,10 +273,10 @@ Test(load, one_fault_makes_one_finding) {
 
 /* ---- nothing follows from a fault ---- */
 
-#define UNREAD "\xFF\n" /* not UTF-8: a table that is not read at all */
-#define DEVICES "device,role,x_m,y_m,height_m,radio\n"
-#define HALL "hall,sensor,6,0.5,1,868-10mw\n"
-#define PANEL "panel,receiver,0,0.5,1,868-10mw\n"
+#define UNREAD "\xFF\x01\n" /* not text: a table that is not read at all */
+#define DEVICES "device,role,x_m,y_m,height_m,radio,type\n"
+#define HALL "hall,sensor,6,0.5,1,868-10mw,other\n"
+#define PANEL "panel,receiver,0,0.5,1,868-10mw,other\n"
 #define WALLS "wall,level,x1_m,y1_m,x2_m,y2_m,construction"
 #define SITE "key,value\nname,x\n"
 #define KEPT                                                                                   \
@@ -337,9 +340,9 @@ Test(load, tables_not_read) {
         {{{"levels.csv", UNREAD},
           {"walls.csv", WALLS ",bottom_m\nw,first,3,-5,3,5,brick,3\n"},
           {"floors.csv", "level,ring,x_m,y_m\nfirst,outer,0,0\n"},
-          {"devices.csv", "device,role,level,x_m,y_m,height_m,radio\n"
-                          "hall,sensor,first,6,0.5,1,868-10mw\n"
-                          "panel,receiver,first,0,0.5,1,868-10mw\n"}},
+          {"devices.csv", "device,role,level,x_m,y_m,height_m,radio,type\n"
+                          "hall,sensor,first,6,0.5,1,868-10mw,other\n"
+                          "panel,receiver,first,0,0.5,1,868-10mw,other\n"}},
          1,
          1,
          "not-utf8"},
@@ -357,7 +360,8 @@ Test(load, tables_not_read) {
          1,
          1,
          "not-utf8"},
-        {{{"paths.csv", UNREAD}, {"devices.csv", DEVICES "hall,sensor,,,1,868-10mw\n" PANEL}},
+        {{{"paths.csv", UNREAD},
+          {"devices.csv", DEVICES "hall,sensor,,,1,868-10mw,other\n" PANEL}},
          1,
          1,
          "not-utf8"},
@@ -390,7 +394,8 @@ Test(load, tables_not_read) {
          1,
          "not-utf8"},
         {{{"radios.csv", UNREAD},
-          {"devices.csv", DEVICES "hall,sensor,6,0.5,1,mine\npanel,receiver,0,0.5,1,mine\n"}},
+          {"devices.csv",
+           DEVICES "hall,sensor,6,0.5,1,mine,other\npanel,receiver,0,0.5,1,mine,other\n"}},
          1,
          1,
          "not-utf8"},
@@ -409,9 +414,9 @@ Test(load, tables_not_read) {
          "not-utf8"},
         {{{"margins.csv", UNREAD}, {"site.csv", SITE DWELLING "use,mine\n"}}, 1, 1, "not-utf8"},
         {{{"mounts.csv", UNREAD},
-          {"devices.csv", "device,role,x_m,y_m,height_m,radio,mount\n"
-                          "hall,sensor,6,0.5,1,868-10mw,shelf\n"
-                          "panel,receiver,0,0.5,1,868-10mw,\n"}},
+          {"devices.csv", "device,role,x_m,y_m,height_m,radio,mount,type\n"
+                          "hall,sensor,6,0.5,1,868-10mw,shelf,other\n"
+                          "panel,receiver,0,0.5,1,868-10mw,,other\n"}},
          1,
          1,
          "not-utf8"},
@@ -492,9 +497,9 @@ Test(load, cells_not_read) {
          2,
          12,
          "number-unreadable"},
-        {{{"devices.csv", "device,role,x_m,y_m,height_m,radio,hears\n"
-                          "hall,sensor,6,0.5,1,868-10mw,\n"
-                          "panel,reciever,0,0.5,1,868-10mw,hall\n"},
+        {{{"devices.csv", "device,role,x_m,y_m,height_m,radio,hears,type\n"
+                          "hall,sensor,6,0.5,1,868-10mw,,other\n"
+                          "panel,reciever,0,0.5,1,868-10mw,hall,other\n"},
           {"paths.csv", "device,to,length_m\nhall,panel,5\n"},
           {"readings.csv", "heard_at,device,reading,noise\npanel,hall,-60,-110\n"}},
          3,
@@ -506,20 +511,28 @@ Test(load, cells_not_read) {
          1,
          0,
          "column-missing"},
-        {{{"devices.csv", DEVICES HALL ",receiver,0,0.5,1,868-10mw\n"}}, 3, 1, "cell-blank"},
-        {{{"devices.csv", DEVICES "hall,sensor,6x,0.5,1,868-10mw\n" PANEL}},
+        {{{"devices.csv", DEVICES HALL ",receiver,0,0.5,1,868-10mw,other\n"}},
+         3,
+         1,
+         "cell-blank"},
+        {{{"devices.csv", DEVICES "hall,sensor,6x,0.5,1,868-10mw,other\n" PANEL}},
          2,
          13,
          "number-unreadable"},
-        {{{"devices.csv", DEVICES "hall,sensor,6,,1,868-10mw\n" PANEL}}, 2, 15, "half-a-place"},
-        {{{"devices.csv", "device,role,x_m,height_m,radio\nhall,sensor,6,1,868-10mw\n"
-                          "panel,receiver,0,1,868-10mw\n"}},
+        {{{"devices.csv", DEVICES "hall,sensor,6,,1,868-10mw,other\n" PANEL}},
+         2,
+         15,
+         "half-a-place"},
+        {{{"devices.csv",
+           "device,role,x_m,height_m,radio,type\nhall,sensor,6,1,868-10mw,other\n"
+           "panel,receiver,0,1,868-10mw,other\n"}},
          1,
          0,
          "column-missing"},
-        {{{"devices.csv", "device,role,x_m,y_m,height_m,radio,serial,input\n"
-                          "a,sensor,6,0.5,1,868-10mw,A,1x\nb,sensor,6,0.5,1,868-10mw,A,1\n"
-                          "p,receiver,0,0.5,1,868-10mw,,\n"}},
+        {{{"devices.csv",
+           "device,role,x_m,y_m,height_m,radio,serial,input,type\n"
+           "a,sensor,6,0.5,1,868-10mw,A,1x,other\nb,sensor,6,0.5,1,868-10mw,A,1,other\n"
+           "p,receiver,0,0.5,1,868-10mw,,,other\n"}},
          2,
          29,
          "number-unreadable"},
@@ -548,7 +561,8 @@ Test(load, cells_not_read) {
          7,
          "choice-unknown"},
         {{{"constructions.csv", "construction,class,layers\nhedge,flor,wood 22\n"},
-          {"site.csv", SITE KEPT "environment,dwelling-by-distance\n"},
+          {"site.csv", SITE KEPT "environment,mine\n"},
+          {"environments.csv", ENVIRONMENTS "mine,not drawn,2.8,0.2,8,1,0,linear,x\n"},
           {"walls.csv", WALLS "\n"},
           {"paths.csv", HEDGE_PATH}},
          2,
@@ -582,13 +596,13 @@ Test(load, cells_not_read) {
          "choice-unknown"},
         {{{"radios.csv", RADIOS "mine,86B,9,-105,x\n"},
           {"site.csv", SITE KEPT DWELLING "country,IE\n"},
-          {"devices.csv", DEVICES "hall,sensor,6,0.5,1,mine\n" PANEL}},
+          {"devices.csv", DEVICES "hall,sensor,6,0.5,1,mine,other\n" PANEL}},
          2,
          6,
          "number-unreadable"},
         {{{"radios.csv", RADIOS "mine,868.3,9x,-105,x\n"},
           {"site.csv", SITE KEPT DWELLING "country,IE\n"},
-          {"devices.csv", DEVICES "hall,sensor,6,0.5,1,mine\n" PANEL}},
+          {"devices.csv", DEVICES "hall,sensor,6,0.5,1,mine,other\n" PANEL}},
          2,
          12,
          "number-unreadable"},
@@ -811,8 +825,8 @@ Test(load, the_same_in_other_clothes) {
     } rows[] = {
         {"a byte order mark", "devices.csv",
          "\xEF\xBB\xBF"
-         "device,role,x_m,y_m,height_m,radio\nhall,sensor,6,0.5,1,868-10mw\n"
-         "panel,receiver,0,0.5,1,868-10mw\n"},
+         "device,role,x_m,y_m,height_m,radio,type\nhall,sensor,6,0.5,1,868-10mw,other\n"
+         "panel,receiver,0,0.5,1,868-10mw,other\n"},
         {"CR and LF", "devices.csv",
          "device,role,x_m,y_m,height_m,radio\r\nhall,sensor,6,0.5,1,868-10mw\r\n"
          "panel,receiver,0,0.5,1,868-10mw\r\n"},
@@ -823,14 +837,15 @@ Test(load, the_same_in_other_clothes) {
          "radio,height_m,y_m,x_m,role,device\n868-10mw,1,0.5,6,sensor,hall\n"
          "868-10mw,1,0.5,0,receiver,panel\n"},
         {"centimeters and millimeters", "devices.csv",
-         "device,role,x_cm,y_mm,height_m,radio\nhall,sensor,600,500,1,868-10mw\n"
-         "panel,receiver,0,500,1,868-10mw\n"},
+         "device,role,x_cm,y_mm,height_m,radio,type\nhall,sensor,600,500,1,868-10mw,other\n"
+         "panel,receiver,0,500,1,868-10mw,other\n"},
         {"paces of 0.75 m", "devices.csv",
-         "device,role,x_pace,y_m,height_m,radio\nhall,sensor,8,0.5,1,868-10mw\n"
-         "panel,receiver,0,0.5,1,868-10mw\n"},
+         "device,role,x_pace,y_m,height_m,radio,type\nhall,sensor,8,0.5,1,868-10mw,other\n"
+         "panel,receiver,0,0.5,1,868-10mw,other\n"},
         {"blank rows and trailing columns", "devices.csv",
-         "device,role,x_m,y_m,height_m,radio,,\n,,,,,,,\nhall,sensor,6,0.5,1,868-10mw,,\n\n"
-         "panel,receiver,0,0.5,1,868-10mw,,\n"},
+         "device,role,x_m,y_m,height_m,radio,type,,\n,,,,,,,\nhall,sensor,6,0.5,1,868-10mw,"
+         "other,,\n\n"
+         "panel,receiver,0,0.5,1,868-10mw,other,,\n"},
         {"the wall from its other end", "walls.csv",
          "wall,level,x1_m,y1_m,x2_m,y2_m,construction\nmiddle,ground,3,5,3,-5,brick\n"},
     };
@@ -846,10 +861,10 @@ Test(load, the_same_in_other_clothes) {
 /* 1 ft = 0.3048 m, 1 in = 25.4 mm: international yard and pound agreement, 1959. */
 Test(load, feet_and_inches) {
     static const char *const rows[] = {
-        "device,role,x_ft,y_in,height_m,radio\nhall,sensor,20,10,1,868-10mw\n"
-        "panel,receiver,0,10,1,868-10mw\n",
-        "device,role,x_m,y_m,height_m,radio\nhall,sensor,6.096,0.254,1,868-10mw\n"
-        "panel,receiver,0,0.254,1,868-10mw\n"};
+        "device,role,x_ft,y_in,height_m,radio,type\nhall,sensor,20,10,1,868-10mw,other\n"
+        "panel,receiver,0,10,1,868-10mw,other\n",
+        "device,role,x_m,y_m,height_m,radio,type\nhall,sensor,6.096,0.254,1,868-10mw,other\n"
+        "panel,receiver,0,0.254,1,868-10mw,other\n"};
     folder feet = house(), meters = house();
     folder_put(&feet, "devices.csv", rows[0]);
     folder_put(&meters, "devices.csv", rows[1]);
@@ -871,4 +886,28 @@ Test(load, own_materials_win_by_name) {
     /* shipped brick at 868.3 MHz is 4 dB (materials/penetration.csv) */
     cr_expect_float_eq(own[0].loss_db - shipped[0].loss_db, 7, 1e-9);
     folder_free(&tables);
+}
+
+/* ---- a great many ---- */
+
+/* Of 100,000 bad rows the first thousand are told and the rest counted. */
+Test(load, a_hundred_thousand_bad_rows) {
+    enum { N_ROWS = 100000, ROW = 60 };
+    char *text = malloc(ROW * (N_ROWS + 1)), *at = text;
+    cr_assert_not_null(text);
+    at += sprintf(at, "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n");
+    for (int i = 0; i < N_ROWS; i++)
+        at += sprintf(at, "w%d,grund%d,0,0,1,1x,brik%d\n", i, i, i);
+    folder tables = house();
+    folder_put(&tables, "walls.csv", text);
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *survey = NULL;
+    cr_expect_eq(earshot_survey_load(tables.tables, tables.n, findings, &survey),
+                 EARSHOT_INVALID);
+    cr_assert_eq(earshot_findings_count(findings), 1001);
+    cr_expect_str_eq(earshot_findings_at(findings, 1000).sentence,
+                     "and 299000 more in this file; mend the first ones and run again");
+    earshot_findings_free(findings);
+    folder_free(&tables);
+    free(text);
 }

@@ -16,8 +16,9 @@
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
 static earshot_survey *shipped(void) {
-    const char devices[] = "device,role,x_m,y_m,height_m,radio\np,receiver,0,0,1,868-10mw\n"
-                           "s,sensor,0,5,1,868-10mw\n";
+    const char devices[] =
+        "device,role,x_m,y_m,height_m,radio,type\np,receiver,0,0,1,868-10mw,other\n"
+        "s,sensor,0,5,1,868-10mw,other\n";
     const char site[] =
         "key,value\nname,x\nenvironment,dwelling\nrequired_margin_db,10\n"
         "life_safety_margin_db,14\nconfidence,0.9\nlife_safety_confidence,0.95\n";
@@ -249,8 +250,9 @@ Test(materials, margins_by_use) {
         char site[200] = "key,value\nname,x\nenvironment,dwelling\n";
         folder tables = {.n = 0};
         folder_put(&tables, "site.csv", strcat(site, rows[i].keys));
-        folder_put(&tables, "devices.csv",
-                   "device,role,radio\ns,sensor,868-10mw\np,receiver,868-10mw\n");
+        folder_put(
+            &tables, "devices.csv",
+            "device,role,radio,type\ns,sensor,868-10mw,other\np,receiver,868-10mw,other\n");
         folder_put(&tables, "paths.csv", "device,to,length_m\ns,p,10\n");
         earshot_survey *survey = folder_load(&tables);
         cr_expect_eq(survey->site.required_margin_db, rows[i].required_db, "%s", rows[i].keys);

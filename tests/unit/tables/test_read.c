@@ -65,6 +65,16 @@ Test(read, what_is_in_the_cells) {
         {"semicolons in quotes do not count", "\"a;b;c\",d\n1,2", "a;b;c|d/1|2", ','},
         {"blank lines before the semicolons", ",,,,\n \t\na;b\n1;2", "a|b/1|2", ';'},
         {"one column", "a\n1\n2", "a/1/2", ','},
+        {"tabs", "a\tb\tc\n1\t\t3\n\t2\t \n", "a|b|c/1||3/|2|", '\t'},
+        {"bars", "a|b\n1|2\n", "a|b/1|2", '|'},
+        {"a line that tells the separator", "sep=;\r\na;b,c\r\n1;2,5\r\n", "a|b,c/1|2,5", ';'},
+        {"the same in quotes, behind a mark", "\xEF\xBB\xBF\"sep=,\"\na;b,c;d\n1,2\n",
+         "a;b|c;d/1|2", ','},
+        {"the same with blank cells", "sep=,,,\na,b\n1,2\n", "a|b/1|2", ','},
+        {"a tab that is told", "sep=\t\na,b\tc\n1\t2\n", "a,b|c/1|2", '\t'},
+        {"a column called sep=", "sep=,b\n1,2\n", "sep=|b/1|2", ','},
+        {"inches without quotes around the cell", "a,b\n12' 6\",5\"\n6\" ,1/2\"",
+         "a|b/12' 6\"|5\"/6\"|1/2\"", ','},
         {"blanks around cells", " a , b\t\n\t1 2 ,\" 3 \" \n", "a|b/1 2|3", ','},
         {"no-break spaces around cells", "a\xC2\xA0,b\n\xC2\xA0-1\xC2\xA0,\xC2\xA0", "a|b/-1|",
          ','},
@@ -250,11 +260,28 @@ Test(read, what_is_refused) {
         {"", EARSHOT_INVALID, 0, 0, "no-header",
          "this file has no rows; write the names of the columns into its first row"},
         {"\xEF\xBB\xBF\r\n , \r\n", EARSHOT_INVALID, 0, 0, "no-header", NULL},
-        {"wall,note\n1,gr\xFCn\n", EARSHOT_INVALID, 2, 5, "not-utf8",
+        {"wall,note\n1,gr\xFCn\n", EARSHOT_INVALID, 2, 5, "old-code-page",
+         "this file is not UTF-8 text; it looks like Windows-1252 (Latin-1), where here stands "
+         "'\xC3\xBC'; in the spreadsheet choose 'save as CSV UTF-8' and try again"},
+        {"wall,note\n1,\x80 5\n", EARSHOT_INVALID, 2, 3, "old-code-page",
+         "this file is not UTF-8 text; it looks like Windows-1252 (Latin-1), where here stands "
+         "'\xE2\x82\xAC'; in the spreadsheet choose 'save as CSV UTF-8' and try again"},
+        {"wall,note\n1,gr\xFC\x01\n", EARSHOT_INVALID, 2, 5, "not-utf8",
          "this file is not UTF-8 text from here on; in the spreadsheet choose 'save as CSV "
          "UTF-8' "
          "and try again"},
-        {"\xFF\xFEw", EARSHOT_INVALID, 1, 1, "not-utf8", NULL},
+        {"\xFF\xFEw", EARSHOT_INVALID, 0, 0, "utf-16",
+         "this file looks like UTF-16, two bytes for each character; in the spreadsheet choose "
+         "'save as CSV UTF-8' and try again"},
+        {"PK\3\4\x14", EARSHOT_INVALID, 0, 0, "other-file",
+         "this file is a workbook (.xlsx, .ods) or another zip file, whatever its name says; "
+         "open it in its program and save the table as 'CSV UTF-8'"},
+        {"\xD0\xCF\x11\xE0\xA1", EARSHOT_INVALID, 0, 0, "other-file", NULL},
+        {"%PDF-1.4\n", EARSHOT_INVALID, 0, 0, "other-file",
+         "this file is a PDF, whatever its name says; open it in its program and save the "
+         "table as 'CSV UTF-8'"},
+        {"<html><table>", EARSHOT_INVALID, 0, 0, "other-file", NULL},
+        {"wall,note\n1,5\"x\"\n", EARSHOT_INVALID, 2, 4, "quote-inside", NULL},
         {"wall\n\"north\n\xC3\xBC\xE4", EARSHOT_INVALID, 3, 2, "not-utf8", NULL},
         {"wall,note\n1,5\" pipe\n", EARSHOT_INVALID, 2, 4, "quote-inside",
          "'5\"' has a quote mark inside the cell; leave it out, or put quotes around the whole "
@@ -305,16 +332,36 @@ Test(read, what_is_refused) {
 }
 
 Test(read, a_zero_byte_is_refused) {
-    static const char utf16[] = "w\0a\0l\0l\0\n";
+    static const char zero[] = "w\0all,b\n";
     earshot_findings *findings = earshot_findings_new();
     tables_sheet sheet;
-    cr_expect_eq(read_file(utf16, sizeof utf16 - 1, findings, &sheet), EARSHOT_INVALID);
+    cr_expect_eq(read_file(zero, sizeof zero - 1, findings, &sheet), EARSHOT_INVALID);
     cr_assert_eq(earshot_findings_count(findings), 1);
     earshot_finding got = earshot_findings_at(findings, 0);
     cr_expect_str_eq(got.code, "zero-byte");
     cr_expect_eq(got.line, 1);
     cr_expect_eq(got.column, 2);
     earshot_findings_free(findings);
+}
+
+/* Without a byte order mark too, either way round; an umlaut among the letters changes nothing.
+ */
+Test(read, two_bytes_a_character) {
+    static const struct {
+        const char *bytes;
+        size_t size;
+    } files[] = {{"w\0a\0l\0l\0\n\0", 10}, {"\0w\0a\0l\0l\0\n", 10},
+                 {"w\0a\0l\0l\0\n", 9},    {"K\0\xFC\0c\0h\0e\0,\0\n\0", 14},
+                 {"\xFE\xFF\0w\0a", 6},    {"\xFF\xFE\x41\x04\x42\x04", 6}}; /* Cyrillic */
+    for (size_t i = 0; i < sizeof files / sizeof files[0]; i++) {
+        earshot_findings *findings = earshot_findings_new();
+        tables_sheet sheet;
+        cr_expect_eq(read_file(files[i].bytes, files[i].size, findings, &sheet),
+                     EARSHOT_INVALID);
+        cr_assert_eq(earshot_findings_count(findings), 1);
+        cr_expect_str_eq(earshot_findings_at(findings, 0).code, "utf-16", "%zu", i);
+        earshot_findings_free(findings);
+    }
 }
 
 /* All that is wrong with a file is said at once, down to where it stops being text. */

@@ -237,11 +237,36 @@ Test(number, what_is_one_and_what_is_not) {
          '.', TEXT_NUMBER_OK, 0.1},
         {"12,5", ',', TEXT_NUMBER_OK, 12.5},
         {"12", ',', TEXT_NUMBER_OK, 12},
-        {"12.5", ',', TEXT_NUMBER_NOT, 0},
+        {"12.5", ',', TEXT_NUMBER_OK, 12.5}, /* no thousands, so nothing else */
+        {"1.234", ',', TEXT_NUMBER_THOUSANDS, 0},
+        {"0.234", ',', TEXT_NUMBER_OK, 0.234},
+        {"1.2345", ',', TEXT_NUMBER_OK, 1.2345},
+        {"1,234", ',', TEXT_NUMBER_OK, 1.234},
+        {"1,234", '.', TEXT_NUMBER_THOUSANDS, 0},
+        {"0,234", '.', TEXT_NUMBER_COMMA, 0},
+        {"1,234,567", '.', TEXT_NUMBER_THOUSANDS, 0},
+        {"1.234.567", ',', TEXT_NUMBER_THOUSANDS, 0},
+        {"12 345", '.', TEXT_NUMBER_THOUSANDS, 0},
+        {"12\xE2\x80\xAF"
+         "345.5",
+         '.', TEXT_NUMBER_THOUSANDS, 0}, /* U+202F */
+        {"-1'234", '.', TEXT_NUMBER_THOUSANDS, 0},
+        {"1 23", '.', TEXT_NUMBER_NOT, 0},
+        {"1234 567", '.', TEXT_NUMBER_NOT, 0},
+        {"'12.5", '.', TEXT_NUMBER_OK, 12.5},
+        {"'", '.', TEXT_NUMBER_NOT, 0},
+        {"85%", '.', TEXT_NUMBER_PERCENT, 0},
+        {"3-Apr", '.', TEXT_NUMBER_DATE, 0},
+        {"03. M\xC3\xA4rz", '.', TEXT_NUMBER_DATE, 0},
+        {"Apr-03", '.', TEXT_NUMBER_DATE, 0},
+        {"3/4/2026", '.', TEXT_NUMBER_DATE, 0},
+        {"2026-04-03T10:00", '.', TEXT_NUMBER_DATE, 0},
+        {"3-4", '.', TEXT_NUMBER_NOT, 0},
+        {"3 apples", '.', TEXT_NUMBER_NOT, 0},
         {"12,5", '.', TEXT_NUMBER_COMMA, 0},
         {"-0,5", '.', TEXT_NUMBER_COMMA, 0},
-        {"1,234.5", '.', TEXT_NUMBER_NOT, 0},
-        {"1.234,5", '.', TEXT_NUMBER_NOT, 0},
+        {"1,234.5", '.', TEXT_NUMBER_THOUSANDS, 0},
+        {"1.234,5", '.', TEXT_NUMBER_THOUSANDS, 0},
         {"1,2,3", '.', TEXT_NUMBER_NOT, 0},
         {",", '.', TEXT_NUMBER_NOT, 0},
         {".", '.', TEXT_NUMBER_NOT, 0},
@@ -249,7 +274,7 @@ Test(number, what_is_one_and_what_is_not) {
         {"--1", '.', TEXT_NUMBER_NOT, 0},
         {"-+1", '.', TEXT_NUMBER_NOT, 0},
         {"- 1", '.', TEXT_NUMBER_NOT, 0},
-        {"1 000", '.', TEXT_NUMBER_NOT, 0},
+        {"1 000", '.', TEXT_NUMBER_THOUSANDS, 0},
         {"-7l", '.', TEXT_NUMBER_NOT, 0},
         {"1e", '.', TEXT_NUMBER_NOT, 0},
         {"1e+", '.', TEXT_NUMBER_NOT, 0},
@@ -278,6 +303,21 @@ Test(number, what_is_one_and_what_is_not) {
     double part = 0.0; /* only as much of a text as it is told */
     cr_expect_eq(text_read_number("12.75", 4, '.', &part), TEXT_NUMBER_OK);
     cr_expect_eq(part, 12.7);
+}
+
+/* Only what cannot stand between thousands tells which mark a file has. */
+Test(number, decimal_marks) {
+    static const struct {
+        const char *text;
+        char mark;
+    } rows[] = {{"3,5", ','},     {"3.5", '.'},      {"-0,25 m", ','},   {"1.234,5", ','},
+                {"1,234.5", '.'}, {"0.125", '.'},    {"1234.567", '.'},  {"1.234", 0},
+                {"1,234", 0},     {"1.234.567", 0},  {"12", 0},          {"", 0},
+                {"x 3,5", 0},     {"03.04.2026", 0}, {"12.5' 6\"", '.'}, {"'2,5", 0}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        char got = text_decimal_mark(rows[i].text, strlen(rows[i].text));
+        cr_expect_eq(got, rows[i].mark, "%s: %d", rows[i].text, got);
+    }
 }
 
 Test(number, what_was_written_reads_back) {
