@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* manual.c - earshot(1), and a page for each verb.
+/* manual.c - earshot(1), a page for each verb, and those of tables and findings.
  */
 #include <stdio.h>
 #include <string.h>
@@ -146,4 +146,45 @@ void manual_write_program(void) {
     }
     write_endings();
     write_others(NULL);
+}
+
+/* ---- tables and findings ---- */
+
+/* The same lines as `earshot help` gives. */
+static bool write_lines(enum earshot_status status, const earshot_text *text) {
+    if (status == EARSHOT_OK)
+        roff_lines(earshot_text_data(text), earshot_text_size(text));
+    return status == EARSHOT_OK;
+}
+
+bool manual_write_tables(void) {
+    roff_title("earshot-tables", 5, earshot_version());
+    write_name("earshot-tables", "The tables of a survey.");
+    roff_heading("DESCRIPTION");
+    write_sentence(
+        "A survey is a folder of CSV files that open in any spreadsheet. Columns go by "
+        "their names, in any order; a length says its unit in the column's name.");
+    earshot_text *text = earshot_text_new();
+    bool good = text && write_lines(earshot_columns_write(NULL, text), text);
+    earshot_text_free(text);
+    write_others(NULL);
+    return good;
+}
+
+bool manual_write_findings(void) {
+    earshot_manual entry;
+    bool good = true;
+    roff_title("earshot-findings", 7, earshot_version());
+    write_name("earshot-findings",
+               "What is said of a survey, with examples and how to mend them.");
+    for (size_t i = 0; good && earshot_manual_at(i, &entry); i++) {
+        earshot_text *text = earshot_text_new();
+        enum earshot_status status =
+            text ? earshot_manual_write(entry.code, text) : EARSHOT_NO_MEMORY;
+        roff_heading(entry.code);
+        good = write_lines(status, text);
+        earshot_text_free(text);
+    }
+    write_others(NULL);
+    return good;
 }

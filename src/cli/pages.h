@@ -9,6 +9,8 @@
 
 void manual_write_program(void);
 void manual_write_verb(const cli_verb *verb);
+bool manual_write_findings(void); /* false: memory ran out */
+bool manual_write_tables(void);
 
 /* ---- completion.c ---- */
 

@@ -104,6 +104,17 @@ void roff_item(void) {
     puts(".TP");
 }
 
+void roff_lines(const char *lines, size_t size) {
+    puts(".EX");
+    for (const char *end = lines + size; lines < end;) {
+        size_t length = strcspn(lines, "\n");
+        roff_bytes(lines, length);
+        puts(length ? "" : "\\&");
+        lines += length + 1;
+    }
+    puts(".EE");
+}
+
 void roff_example(const char *command) {
     puts(".EX");
     roff_text(command);

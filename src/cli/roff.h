@@ -26,7 +26,8 @@ void roff_end_line(void);
 
 /* Begins an item: its term is the line that follows, what is said of it the line after. */
 void roff_item(void);
-/* A command to be typed, set apart. */
+/* A command to be typed, set apart; or lines that stay as they are. */
 void roff_example(const char *command);
+void roff_lines(const char *lines, size_t size);
 
 #endif
