@@ -129,6 +129,21 @@ void geometry_index_cross(const geometry_index *index, geometry_place from, geom
                           void (*meet)(void *who, const geometry_crossing *crossing),
                           void *who);
 
+/* ---- fan.c ---- */
+
+/* Finds the panels between one place and many others. Read-only once built. */
+typedef struct geometry_fan geometry_fan;
+
+/* From `fixed`, on the grid, to places at heights from low to high; NULL when memory ran out.
+ * The building is borrowed for as long as the fan is used. */
+geometry_fan *geometry_fan_build(const geometry_building *building, geometry_place fixed,
+                                 double low_m, double high_m);
+void geometry_fan_free(geometry_fan *fan); /* NULL is fine */
+
+/* As geometry_cross from the fixed place to `to`, to the last bit; allocates nothing. */
+void geometry_fan_cross(const geometry_fan *fan, geometry_place to,
+                        void (*meet)(void *who, const geometry_crossing *crossing), void *who);
+
 /* ---- shade.c ---- */
 
 /* A raster of places at one height: column i and row j at x0 + i step, y0 + j step, snapped. */

@@ -20,37 +20,27 @@
 #include <stdint.h>
 #include <stdlib.h>
 
-#include "meet.h"
+#include "looking.h"
 
 enum {
     MOST_GROUPS = 16,    /* heights of their own; what is left shares one */
     FEW = 40,            /* panels that are sooner looked at than looked up */
-    MOST_MET = 512,      /* on the stack */
     MOST_CELLS = 1 << 22 /* of one grid */
 };
 static const double hair_m = 1e-6;
 static const double flat_m = 0.01; /* rise of a piece that counts as level */
 static const double panels_a_cell = 2.0;
 
-/* A panel as it stands in lists: both ends in steps of the grid, the first in order first.
- * Small, and right in the list, because waiting for memory is most of the work; whether it has
- * openings is marked, so that the panel itself need not be looked at. */
-typedef struct index_entry {
-    int32_t px, py, qx, qy;
-    uint32_t panel; /* with OPEN when it has openings */
-} index_entry;
-#define OPEN 0x80000000u
-
 /* Lists by cell, row by row: `start` has one more at the end. */
 typedef struct index_lists {
     uint32_t *start;
-    index_entry *entries;
+    looking_entry *entries;
 } index_lists;
 
 typedef struct index_group {
-    double bottom_m, top_m; /* of all its panels */
+    looking_heights heights; /* of all its panels */
     size_t n;
-    index_entry *panels;
+    looking_entry *panels;
     double x0_m, y0_m, x1_m, y1_m, cell_m, cells_per_m;
     size_t nx, ny;          /* 0: no grid, look at all */
     index_lists all, begin; /* that pass the cell; that pass none before it in its row */
@@ -118,25 +108,12 @@ static inline void cells_in_row(const index_group *group, const piece *piece, si
 
 /* ---- building ---- */
 
-/* Exact: the grid is a power of two. */
-static int32_t steps(double at_m) {
-    return (int32_t)(at_m / GEOMETRY_STEP_M);
-}
-
 static double meters(int32_t at) {
     return at * GEOMETRY_STEP_M;
 }
 
-static index_entry make_entry(const geometry_panel *panel, uint32_t row) {
-    const bool swap = meet_point_first(panel->b, panel->a);
-    const geometry_point p = swap ? panel->b : panel->a;
-    const geometry_point q = swap ? panel->a : panel->b;
-    return (index_entry){steps(p.x_m), steps(p.y_m), steps(q.x_m), steps(q.y_m),
-                         panel->n_openings ? row | OPEN : row};
-}
-
 /* Counts a panel into the lists of the cells it passes; or puts it in, from behind. */
-static void list_panel(const index_group *group, const index_entry *panel, bool put) {
+static void list_panel(const index_group *group, const looking_entry *panel, bool put) {
     piece piece = make_piece(group, meters(panel->px), meters(panel->py), meters(panel->qx),
                              meters(panel->qy));
     size_t first, last;
@@ -159,7 +136,7 @@ static void lay_cells(index_group *group) {
     group->x0_m = group->y0_m = INFINITY;
     group->x1_m = group->y1_m = -INFINITY;
     for (size_t k = 0; k < group->n; k++) {
-        const index_entry *panel = &group->panels[k];
+        const looking_entry *panel = &group->panels[k];
         group->x0_m = lesser(group->x0_m, meters(panel->px));
         group->x1_m = greater(group->x1_m, meters(panel->qx));
         group->y0_m = lesser(group->y0_m, lesser(meters(panel->py), meters(panel->qy)));
@@ -201,19 +178,21 @@ static bool build_grid(index_group *group) {
 /* The group of a panel: of its very heights while there is room, else the last. */
 static index_group *group_of(geometry_index *index, const geometry_panel *panel) {
     for (size_t i = 0; i < index->n_groups && i < MOST_GROUPS; i++)
-        if (index->groups[i].bottom_m == panel->bottom_m &&
-            index->groups[i].top_m == panel->top_m)
+        if (index->groups[i].heights.bottom_m == panel->bottom_m &&
+            index->groups[i].heights.top_m == panel->top_m)
             return &index->groups[i];
     index_group *group = &index->groups[index->n_groups];
     if (index->n_groups < MOST_GROUPS) {
         index->n_groups++;
-        group->bottom_m = panel->bottom_m;
-        group->top_m = panel->top_m;
+        group->heights.bottom_m = panel->bottom_m;
+        group->heights.top_m = panel->top_m;
         return group;
     }
     group = &index->groups[MOST_GROUPS];
-    group->bottom_m = group->n ? lesser(group->bottom_m, panel->bottom_m) : panel->bottom_m;
-    group->top_m = group->n ? greater(group->top_m, panel->top_m) : panel->top_m;
+    group->heights.bottom_m =
+        group->n ? lesser(group->heights.bottom_m, panel->bottom_m) : panel->bottom_m;
+    group->heights.top_m =
+        group->n ? greater(group->heights.top_m, panel->top_m) : panel->top_m;
     return group;
 }
 
@@ -232,13 +211,13 @@ static bool sort_panels(geometry_index *index) {
     }
     for (size_t i = 0; i < building->n_panels; i++) {
         index_group *group = group_of(index, &building->panels[i]);
-        group->panels[group->n++] = make_entry(&building->panels[i], (uint32_t)i);
+        group->panels[group->n++] = looking_list(&building->panels[i], (uint32_t)i);
     }
     return true;
 }
 
 geometry_index *geometry_index_build(const geometry_building *building) {
-    geometry_index *index = building->n_panels < OPEN ? calloc(1, sizeof *index) : NULL;
+    geometry_index *index = building->n_panels < LOOKING_OPEN ? calloc(1, sizeof *index) : NULL;
     if (!index)
         return NULL;
     index->building = building;
@@ -265,53 +244,14 @@ void geometry_index_free(geometry_index *index) {
 
 /* ---- crossing ---- */
 
-/* A panel that was met, and on which sides of it the path's ends are. */
-typedef struct index_met {
-    uint32_t panel, group; /* panel with OPEN */
-    double side_a, side_b;
-} index_met;
-
-/* A path as the tests want it, in steps of the grid: c = dx ay - dy ax, so that side(a, b, p) =
- * dx py - dy px - c, which is as exact as side_of (its terms are integers below 2^51). */
-typedef struct looking {
-    meet_path path;
-    double ax, ay, bx, by, dx, dy, c;
-    bool full; /* more was met than there is room for */
-    uint32_t n, group;
-    index_met met[MOST_MET + 1];
-} looking;
-
-/* Remembers the panels of a list whose plan crosses the path's. Nobody can guess which will, so
- * there is nothing here for a processor to guess: both tests are made of every panel, and each
- * is written down, to be written over when it was not met. */
-static inline void look(looking *looking, const index_entry *entry, const index_entry *end) {
-    const double dx = looking->dx, dy = looking->dy, c = looking->c;
-    const double ax = looking->ax, ay = looking->ay, bx = looking->bx, by = looking->by;
-    uint32_t n = looking->n;
-    if (n + (size_t)(end - entry) > MOST_MET) {
-        looking->full = true;
-        return;
-    }
-    for (; entry < end; entry++) {
-        const double px = entry->px, py = entry->py, qx = entry->qx, qy = entry->qy;
-        const double ex = qx - px, ey = qy - py;
-        const bool parted = (dx * py - dy * px - c >= 0.0) ^ (dx * qy - dy * qx - c >= 0.0);
-        const double side_a = ex * (ay - py) - ey * (ax - px);
-        const double side_b = ex * (by - py) - ey * (bx - px);
-        looking->met[n] = (index_met){entry->panel, looking->group, side_a, side_b};
-        n += parted & ((side_a >= 0.0) ^ (side_b >= 0.0));
-    }
-    looking->n = n;
-}
-
 static inline void look_in_row(looking *looking, const index_group *group, const piece *piece,
                                size_t row) {
     size_t first, last;
     cells_in_row(group, piece, row, &first, &last);
-    look(looking, group->all.entries + group->all.start[first],
-         group->all.entries + group->all.start[first + 1]);
-    look(looking, group->begin.entries + group->begin.start[first + 1],
-         group->begin.entries + group->begin.start[last + 1]);
+    looking_look(looking, group->all.entries + group->all.start[first],
+                 group->all.entries + group->all.start[first + 1]);
+    looking_look(looking, group->begin.entries + group->begin.start[first + 1],
+                 group->begin.entries + group->begin.start[last + 1]);
 }
 
 /* The part of the path, as shares of its way, that lies between two heights; a hair more.
@@ -341,10 +281,10 @@ static bool misses_box(const index_group *group, const piece *piece) {
 static void look_at_group(looking *looking, const index_group *group) {
     const meet_path *path = &looking->path;
     double from, to;
-    if (!within_heights(path, group->bottom_m, group->top_m, &from, &to))
+    if (!within_heights(path, group->heights.bottom_m, group->heights.top_m, &from, &to))
         return;
     if (group->nx == 0) {
-        look(looking, group->panels, group->panels + group->n);
+        looking_look(looking, group->panels, group->panels + group->n);
         return;
     }
     const piece piece = make_piece(group, meet_along(path->a.x_m, path->b.x_m, from),
@@ -356,85 +296,15 @@ static void look_at_group(looking *looking, const index_group *group) {
     for (size_t row = piece.row; row <= piece.last_row; row++)
         look_in_row(looking, group, &piece, row);
 }
-static inline uint32_t panel_of(const index_met *met) {
-    return met->panel & ~OPEN;
-}
-
-/* Into the order of the panels, each once; there are few. */
-static void put_in_order(looking *looking) {
-    uint32_t n = 0;
-    for (uint32_t i = 0; i < looking->n; i++) {
-        const index_met met = looking->met[i];
-        uint32_t at = n;
-        for (; at > 0 && panel_of(&looking->met[at - 1]) > panel_of(&met); at--)
-            looking->met[at] = looking->met[at - 1];
-        if (at > 0 && panel_of(&looking->met[at - 1]) == panel_of(&met)) {
-            for (; at < n; at++) /* the same again: close the gap */
-                looking->met[at] = looking->met[at + 1];
-            continue;
-        }
-        looking->met[at] = met;
-        n++;
-    }
-    looking->n = n;
-}
-
-/* Where the path meets it, by the expressions of meet.h: the sides in steps of the grid have
- * the same ratio, to the last bit. False when that is above or below it. */
-static inline bool fill_in(const geometry_index *index, const meet_path *path,
-                           const index_met *met, geometry_crossing *out) {
-    const index_group *group = &index->groups[met->group];
-    const double t = met->side_a / (met->side_a - met->side_b);
-    const double z_m = meet_along(path->from.z_m, path->to.z_m, t);
-    double bottom_m = group->bottom_m, top_m = group->top_m;
-    if (met->group == MOST_GROUPS) { /* of many heights */
-        bottom_m = index->building->panels[panel_of(met)].bottom_m;
-        top_m = index->building->panels[panel_of(met)].top_m;
-    }
-    *out = (geometry_crossing){.kind = GEOMETRY_PANEL,
-                               .index = panel_of(met),
-                               .panel = panel_of(met),
-                               .x_m = meet_along(path->a.x_m, path->b.x_m, t),
-                               .y_m = meet_along(path->a.y_m, path->b.y_m, t),
-                               .z_m = z_m};
-    return meet_height(z_m, bottom_m, top_m);
-}
-
-static void begin(looking *looking, geometry_place from, geometry_place to) {
-    looking->path = meet_order(from, to);
-    looking->ax = looking->path.a.x_m / GEOMETRY_STEP_M;
-    looking->ay = looking->path.a.y_m / GEOMETRY_STEP_M;
-    looking->bx = looking->path.b.x_m / GEOMETRY_STEP_M;
-    looking->by = looking->path.b.y_m / GEOMETRY_STEP_M;
-    looking->dx = looking->bx - looking->ax;
-    looking->dy = looking->by - looking->ay;
-    looking->c = looking->dx * looking->ay - looking->dy * looking->ax;
-    looking->full = false;
-    looking->n = 0;
-}
-
 void geometry_index_cross(const geometry_index *index, geometry_place from, geometry_place to,
                           void (*meet)(void *who, const geometry_crossing *crossing),
                           void *who) {
-    const geometry_building *building = index->building;
     looking looking;
-    begin(&looking, from, to);
+    looking_begin(&looking, index->building, from, to);
     for (uint32_t i = 0; i < index->n_groups; i++) {
-        looking.group = i;
-        look_at_group(&looking, &index->groups[i]);
+        const index_group *group = &index->groups[i];
+        looking.heights = i < MOST_GROUPS ? &group->heights : NULL;
+        look_at_group(&looking, group);
     }
-    if (looking.full) {
-        geometry_cross(building, from, to, meet, who);
-        return;
-    }
-    put_in_order(&looking);
-    for (uint32_t i = 0; i < looking.n; i++) {
-        geometry_crossing met;
-        if (!fill_in(index, &looking.path, &looking.met[i], &met))
-            continue;
-        if (looking.met[i].panel & OPEN)
-            meet_opening(building, &looking.path, &met);
-        meet(who, &met);
-    }
-    geometry_cross_floors(building, from, to, meet, who);
+    looking_tell(&looking, from, to, meet, who);
 }

@@ -73,6 +73,17 @@ static void by_index(const struct paths *paths) {
     }
 }
 
+/* With what it takes to build it. */
+static void by_fan(const struct paths *paths) {
+    geometry_fan *fan =
+        geometry_fan_build(paths->building, paths->from[0], paths->to[0].z_m, paths->to[0].z_m);
+    for (size_t i = 0; i < paths->n; i++) {
+        paths->sums[i] = 0;
+        geometry_fan_cross(fan, paths->to[i], add, &paths->sums[i]);
+    }
+    geometry_fan_free(fan);
+}
+
 static void by_tree(const struct paths *paths) {
     for (size_t i = 0; i < paths->n; i++)
         paths->sums[i] = peers_tree(paths->peers, from_of(paths, i), paths->to[i]);
@@ -128,11 +139,11 @@ static void by_map(const geometry_building *building, const geometry_raster *ras
 
 /* ---- one table ---- */
 
-enum { LOOP, TREE, RAYS, PACKETS, INDEX, MAP, N_WAYS };
-static const char *const names[N_WAYS] = {"plain loop", "box tree",  "single rays",
-                                          "packets",    "the index", "the map"};
-static void (*const ways[N_WAYS])(const struct paths *) = {by_loop, by_tree, by_rays,
-                                                           by_packets, by_index};
+enum { LOOP, TREE, RAYS, PACKETS, INDEX, FAN, MAP, N_WAYS };
+static const char *const names[N_WAYS] = {"plain loop", "box tree", "single rays", "packets",
+                                          "the index",  "the fan",  "the map"};
+static void (*const ways[N_WAYS])(const struct paths *) = {by_loop,    by_tree,  by_rays,
+                                                           by_packets, by_index, by_fan};
 
 struct row {
     double best_ns[N_WAYS];
@@ -140,8 +151,9 @@ struct row {
     size_t n_compared;
 };
 
-static bool is_there(size_t way) {
-    return way == TREE                     ? peers_have_tree()
+static bool is_there(const struct paths *paths, size_t way) {
+    return way == FAN                      ? paths->fan
+           : way == TREE                   ? peers_have_tree()
            : way == RAYS || way == PACKETS ? peers_have_rays()
                                            : true;
 }
@@ -153,7 +165,7 @@ static void take_turns(struct paths *paths, double *loop_sums, struct row *row) 
         row->best_ns[way] = INFINITY;
     for (int round = 0; round < ROUNDS; round++)
         for (size_t way = 0; way < MAP; way++) {
-            if (!is_there(way))
+            if (!is_there(paths, way))
                 continue;
             struct paths some = *paths;
             some.n = way == LOOP || way == TREE ? n_loop : n;
@@ -270,7 +282,7 @@ static size_t measure(size_t size) {
     size_t n_off = row.n_off[INDEX];
     row = measure_map(&made, &paths, sizes[size].step_m);
     print_row("a map", &made, paths.n, &row);
-    n_off += row.n_off[INDEX] + row.n_off[MAP];
+    n_off += row.n_off[INDEX] + row.n_off[FAN] + row.n_off[MAP];
     printf("        index built in %.2f ms\n", build_ms);
     geometry_index_free(index);
     peers_free(paths.peers);
