@@ -334,7 +334,7 @@ void survey_read_cell(survey_load *load, const tables_sheet *sheet, const survey
 
 bool survey_read_value(survey_load *load, const survey_row *row, enum survey_column column,
                        const survey_column_kind *wanted, double *number) {
-    static const survey_unit meters = {"m", 1};
+    static const survey_unit meters = {"m", 1, SURVEY_METRIC};
     survey_value value = *survey_get(row, column);
     struct reading_cell how = {load, row->sheet, wanted,
                                wanted->kind == SURVEY_LENGTH ? &meters : NULL, false};

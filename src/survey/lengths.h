@@ -2,8 +2,8 @@
 /* lengths.h - numbers and lengths as people say and write them: 12m, 12.5 m, 40 feet, 12'6",
  * 12ft 6in, 16 paces.
  *
- * Inside the survey room only; cells of tables have their unit in the column's name and never
- * come here.
+ * Inside the survey room only, for words of a command line; cells of tables are read in
+ * units.c.
  */
 #ifndef SURVEY_LENGTHS_H
 #define SURVEY_LENGTHS_H

@@ -11,6 +11,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "lengths.h"
 #include "survey.h"
 #include "tables.h"
 #include "text.h"
@@ -84,6 +85,7 @@ typedef struct survey_rows {
 typedef struct survey_unit {
     const char *name; /* as a sentence has it */
     double meters;    /* 0: the site's pace */
+    enum survey_measure measure;
 } survey_unit;
 
 /* What one load works on. */

@@ -3,8 +3,8 @@
  *
  * A unit behind a number, or feet and inches. Marks of feet and inches come straight, curly and
  * as primes, since word processors turn one into another. The exact factors: 1 ft = 0.3048 m,
- * 1 in = 25.4 mm (international yard and pound agreement, 1959). A pace has no fixed length:
- * the site says.
+ * 1 in = 25.4 mm (international yard and pound agreement, 1959), and yard and mile follow. A
+ * pace has no fixed length: the site says.
  */
 #include <math.h>
 #include <string.h>
@@ -12,11 +12,15 @@
 #include "rows.h"
 #include "text.h"
 
-static const survey_unit units[] = {{"m", 1},     {"ft", 0.3048}, {"in", 0.0254},
-                                    {"cm", 0.01}, {"mm", 0.001},  {"paces", 0}};
-enum { METERS, FEET, INCHES, CENTIMETERS, MILLIMETERS, PACES };
+enum { METERS, CENTIMETERS, MILLIMETERS, KILOMETERS, FEET, INCHES, YARDS, MILES, PACES };
+static const survey_unit units[] = {
+    [METERS] = {"m", 1, SURVEY_METRIC},           [CENTIMETERS] = {"cm", 0.01, SURVEY_METRIC},
+    [MILLIMETERS] = {"mm", 0.001, SURVEY_METRIC}, [KILOMETERS] = {"km", 1000, SURVEY_METRIC},
+    [FEET] = {"ft", 0.3048, SURVEY_FEET},         [INCHES] = {"in", 0.0254, SURVEY_FEET},
+    [YARDS] = {"yd", 0.9144, SURVEY_FEET},        [MILES] = {"mi", 1609.344, SURVEY_FEET},
+    [PACES] = {"paces", 0, SURVEY_PACES}};
 
-/* All ways to write them, longer ones before their beginnings. */
+/* All ways to write them, marks of two signs before those of one. */
 static const struct {
     const char *word;
     size_t unit;
@@ -25,7 +29,14 @@ static const struct {
              {"meter", METERS},
              {"metre", METERS},
              {"mm", MILLIMETERS},
+             {"miles", MILES},
+             {"mile", MILES},
+             {"mi", MILES},
              {"m", METERS},
+             {"km", KILOMETERS},
+             {"yards", YARDS},
+             {"yard", YARDS},
+             {"yd", YARDS},
              {"cm", CENTIMETERS},
              {"feet", FEET},
              {"foot", FEET},

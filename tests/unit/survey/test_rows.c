@@ -192,8 +192,8 @@ Test(rows, headers) {
          "column-unknown", "did you mean 'bottom_m'?", EARSHOT_NOTE, 1, 45},
         {"wall,level,x1_m,y1_m,x2_m,y2_m,construction,painted\nw,g,0,0,1,1,brick,\n",
          "column-unknown", "column 'painted'", EARSHOT_NOTE, 1, 45},
-        {"wall,level,x1_m,y1_m,x2_m,y2_m,construction,top_yd\nw,g,0,0,1,1,brick,\n",
-         "column-unknown", "column 'top_yd'", EARSHOT_NOTE, 1, 45},
+        {"wall,level,x1_m,y1_m,x2_m,y2_m,construction,top_ell\nw,g,0,0,1,1,brick,\n",
+         "column-unknown", "column 'top_ell'", EARSHOT_NOTE, 1, 45},
         {"wall,level,x1_m,y1_m,x2_m,x2_ft,y2_m,construction\nw,g,0,0,1,,1,brick\n",
          "column-in-two-units", "'x2_ft' and 'x2_m'", EARSHOT_ERROR, 1, 27},
         {"wall,level,x1_m,y1_m,x2_m,X 2 [m],y2_m,construction\nw,g,0,0,1,,1,brick\n",
@@ -282,6 +282,7 @@ Test(rows, units_in_cells) {
                  {"3.5 Metres", 3.5},
                  {"1e1 m", 10},
                  {"4 paces", 3},
+                 {"5 yd", 4.572},
                  {"'3 m", 3}, /* a spreadsheet's mark of text */
                  {"  3\xC2\xA0m ", 3}};
     for (size_t i = 0; i < COUNT(table); i++) {
@@ -578,7 +579,8 @@ Test(rows, numbers_that_are_none) {
         {COLUMN_DEVICES_X, "1/0 in", "number-unreadable", "'1/0 in'"},
         {COLUMN_DEVICES_X, "ft", "number-unreadable", "'ft'"},
         {COLUMN_DEVICES_X, "12 ft 6 in 3", "number-unreadable", "'12 ft 6 in 3'"},
-        {COLUMN_DEVICES_X, "10 mi", "number-unreadable", "'10 mi'"},
+        {COLUMN_DEVICES_X, "10 leagues", "number-unreadable", "'10 leagues'"},
+        {COLUMN_DEVICES_X, "2 mi", "out-of-range", " mi"},
         {COLUMN_DEVICES_X, "3000 m", "out-of-range", "-2048 and 2048 m"},
         {COLUMN_DEVICES_X, "9000 ft", "out-of-range", "ft"},
         {COLUMN_DEVICES_ZONE, "2.5", "not-whole", "'2.5'"},
