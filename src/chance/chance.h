@@ -37,7 +37,8 @@ enum { CHANCE_FADE_STEPS = 2305 };
 typedef struct chance_fade {
     double k_db; /* as above */
     double mean_db, sd_db;
-    double below[CHANCE_FADE_STEPS]; /* chance_rice_below in steps of 0.05 dB */
+    double low_db, step_db;
+    double below[CHANCE_FADE_STEPS]; /* chance_rice_below from low_db on */
 } chance_fade;
 void chance_fade_make(chance_fade *fade, double k_db);
 

@@ -25,13 +25,18 @@ static const double steady_k_db = 50; /* a fade of 0.03 dB: nothing */
 static const double fewest_pieces = 12, pieces_per_ratio = 6, most_pieces = 500;
 
 static const double lowest_db = -95; /* below it lies less than 4e-10 of any fade */
-static const double step_db = 0.05;
+static const double highest_db = 20; /* above it nothing */
+static const double sd_below = 60,
+                    sd_above = 30; /* further off lies nothing of a steadier one */
 
 void chance_fade_make(chance_fade *fade, double k_db) {
     fade->k_db = k_db;
     chance_rice_db(k_db, &fade->mean_db, &fade->sd_db);
+    fade->low_db = fmax(lowest_db, fade->mean_db - sd_below * fade->sd_db);
+    double high_db = fmin(highest_db, fade->mean_db + sd_above * fade->sd_db);
+    fade->step_db = (high_db - fade->low_db) / (CHANCE_FADE_STEPS - 1);
     for (size_t i = 0; i < CHANCE_FADE_STEPS && k_db < steady_k_db; i++)
-        fade->below[i] = chance_rice_below(k_db, lowest_db + step_db * (double)i);
+        fade->below[i] = chance_rice_below(k_db, fade->low_db + fade->step_db * (double)i);
 }
 
 /* By the polynomial through the six neighbors, Lagrange's form, t from the third of them. */
@@ -43,7 +48,7 @@ static double between_six(const double f[6], double t) {
 }
 
 static double fade_below(const chance_fade *fade, double level_db) {
-    double at = (level_db - lowest_db) / step_db;
+    double at = (level_db - fade->low_db) / fade->step_db;
     if (at < 2)
         return 0;
     if (at >= CHANCE_FADE_STEPS - 3)
