@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* host.c - every report in every form; see host.h. No stdio, so that it runs as WebAssembly too:
- * folder.c has what does.
+/* host.c - every report in every form; see host.h. No stdio, so that it runs as WebAssembly
+ * too: folder.c has what does.
  */
 #include "host.h"
 

@@ -121,11 +121,17 @@ static earshot_link draw_link(const struct kit *kit, uint64_t *state) {
 
 /* All that a prediction says, in its order. */
 static void write_row(const earshot_prediction *prediction, earshot_text *out) {
-    const double numbers[] = {
-        prediction->distance_m,           prediction->loss_db,       prediction->rx_power_dbm,
-        prediction->expected_reading_dbm, prediction->reading_sd_db, prediction->needed_dbm,
-        prediction->margin_db,            prediction->margin_sd_db,
-        prediction->required_margin_db,   prediction->spare_db,      prediction->chance};
+    const double numbers[] = {prediction->distance_m,
+                              prediction->loss_db,
+                              prediction->rx_power_dbm,
+                              prediction->expected_reading_dbm,
+                              prediction->reading_sd_db,
+                              prediction->needed_dbm,
+                              prediction->margin_db,
+                              prediction->margin_sd_db,
+                              prediction->required_margin_db,
+                              prediction->spare_db,
+                              prediction->chance};
     for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++) {
         text_add_number(out, numbers[i]);
         text_add(out, ",");
@@ -159,8 +165,7 @@ uint32_t links_write(const earshot_survey *survey, const earshot_belief *belief,
                      uint32_t n, earshot_text *out) {
     size_t n_links = earshot_survey_links(survey, NULL, 0);
     earshot_link *links = calloc(n_links + 1, sizeof *links);
-    struct kit kit = {
-        .survey = survey, .belief = belief, .links = links, .n_links = n_links};
+    struct kit kit = {.survey = survey, .belief = belief, .links = links, .n_links = n_links};
     uint32_t written = 0;
     if (links)
         earshot_survey_links(survey, links, n_links);

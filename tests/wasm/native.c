@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* native.c - the native side of the comparison: native words | reports SURVEY | links SURVEY SEED N
+/* native.c - the native side of the comparison: native words | reports SURVEY | links SURVEY
+ * SEED N
  *
  * Writes to stdout what shim.c gives as WebAssembly, made by the same functions from the same
  * bytes.

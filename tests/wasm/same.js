@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // same.js - earshot.wasm gives what the native program gives:
-//     node same.js EARSHOT.WASM LOUD.WASM NATIVE_BUILD SURVEY...
+//     node same.js EARSHOT.WASM PRINTING.WASM NATIVE_BUILD SURVEY...
 //
 // First the comparer itself is tried with planted differences, then what the module imports, then
 // every report of every survey, and 1,000 random links of each. Speaks TAP.
@@ -13,7 +13,7 @@ const path = require('path');
 const { compare } = require('./compare.js');
 const { Engine } = require('./engine.js');
 
-const [moduleFile, loudFile, native, ...surveys] = process.argv.slice(2);
+const [moduleFile, printingFile, native, ...surveys] = process.argv.slice(2);
 const CSV = 3, JSON_FORM = 2; // enum earshot_form
 const N_LINKS = 1000, SEED = 1;
 
@@ -86,7 +86,7 @@ check('another word, another sign, a row less, a number for null are not the sam
 
 check('it imports nothing: no stdio in the library', () => assert.deepStrictEqual(imports(moduleFile), []));
 check('a module that prints does, and that is seen', () => {
-    const seen = imports(loudFile);
+    const seen = imports(printingFile);
     assert(seen.includes('wasi_snapshot_preview1.fd_write'), `seen: ${seen.join(' ')}`);
 });
 

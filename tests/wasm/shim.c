@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* shim.c - the library as one WebAssembly module: what a host in JavaScript calls.
  *
- * A page or a test holds one `shim` for a survey: hands over each table's name and bytes, loads,
- * and asks for texts. A number is a 32-bit address or count. Nothing is imported: whatever
- * cannot be done traps.
+ * A page or a test holds one `shim` for a survey: hands over each table's name and bytes,
+ * loads, and asks for texts. A number is a 32-bit address or count. Nothing is imported:
+ * whatever cannot be done traps.
  */
 #include <stdlib.h>
 
@@ -81,9 +81,8 @@ EXPORT("write_words") earshot_text *write_words(void) {
 EXPORT("write_links")
 earshot_text *write_links(const shim *survey, uint32_t seed, uint32_t n) {
     earshot_text *text = new_text();
-    host_expect(
-        links_write(survey->loaded.survey, survey->loaded.belief, seed, n, text) == n,
-        "links_write");
+    host_expect(links_write(survey->loaded.survey, survey->loaded.belief, seed, n, text) == n,
+                "links_write");
     return text;
 }
 
