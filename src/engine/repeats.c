@@ -60,10 +60,6 @@ double engine_missed_alarm(const engine_traffic *traffic) {
     return mean_of(traffic, traffic->tries, 0);
 }
 
-double engine_missed_if_independent(const engine_traffic *traffic) {
-    return pow(mean_of(traffic, 1, 0), traffic->tries);
-}
-
 double engine_false_losses_per_h(const engine_traffic *traffic) {
     if (!(traffic->check_in_min > 0))
         return 0;

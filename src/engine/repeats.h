@@ -33,10 +33,6 @@ double engine_missed_alarm(const engine_traffic *traffic);
  * row that must be missed. 0 without check-ins. */
 double engine_false_losses_per_h(const engine_traffic *traffic);
 
-/* The same alarm if its tries were independent, (E p)^n: wrong, for comparison in tests and
- * reports. */
-double engine_missed_if_independent(const engine_traffic *traffic);
-
 /* 1 in 1, 10, 100, 1,000 or 10,000: the nearest power of ten, never past 10,000, for nothing
  * here is known better. */
 double engine_one_in(double chance);

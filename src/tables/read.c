@@ -602,11 +602,3 @@ findings_place tables_place(const tables_sheet *sheet, const tables_cell *cell) 
     return (findings_place){
         .file = sheet->file, .order = sheet->order, .line = cell->line, .column = cell->column};
 }
-
-size_t tables_column(const tables_sheet *sheet, const char *name) {
-    size_t column = 0;
-    while (column < sheet->n_columns && strcmp(sheet->header[column].text, name) != 0) {
-        column++;
-    }
-    return column;
-}

@@ -58,7 +58,4 @@ void tables_close(tables_sheet *sheet);
 /* The place of a cell of this sheet, for a finding. */
 findings_place tables_place(const tables_sheet *sheet, const tables_cell *cell);
 
-/* The column whose header is exactly `name`, or n_columns. */
-size_t tables_column(const tables_sheet *sheet, const char *name);
-
 #endif
