@@ -16,14 +16,14 @@
 
 #include "calibration.h"
 #include "chance.h"
+#include "repeats.h"
 
-static const double lost_anyway = 0.02; /* collision floor; judgement, no source */
 static const double surprising = 0.05;
 static const double reach_sd = 9; /* the normal has 2e-19 beyond */
 enum { N_PIECES = 96 };           /* of 16 nodes each, over 18 sd */
 
 double calibration_heard_chance(double margin_db, double k_db) {
-    return (1 - lost_anyway) * (1 - chance_rice_below(k_db, -margin_db));
+    return (1 - engine_lost_anyway) * (1 - chance_rice_below(k_db, -margin_db));
 }
 
 struct count {

@@ -20,7 +20,6 @@ struct mean {
 };
 
 static const double slow_sd_db = 4;     /* a guess, see above */
-static const double lost_anyway = 0.02; /* collisions; judgement, no source */
 static const double misses_to_trip = 4; /* check-ins; common practice, no source */
 
 engine_traffic engine_traffic_of(const earshot_survey *survey, const earshot_link *link,
@@ -29,7 +28,7 @@ engine_traffic engine_traffic_of(const earshot_survey *survey, const earshot_lin
     return (engine_traffic){.margin_db = margin_db,
                             .slow_sd_db = slow_sd_db,
                             .time_k_db = survey->environment.time_k_db,
-                            .lost_anyway = lost_anyway,
+                            .lost_anyway = engine_lost_anyway,
                             .tries = radio->hops,
                             .check_in_min = radio->check_in_min,
                             .trip_h = misses_to_trip * radio->check_in_min / 60};

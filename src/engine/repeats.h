@@ -10,6 +10,9 @@
 
 #include "survey.h"
 
+/* Share of transmissions lost to collisions, whatever the margin; judgement, no source. */
+static const double engine_lost_anyway = 0.02;
+
 /* What a link does. The margin is taken as known: what is not known of it today is another
  * matter, and is asked at its median and at its worst tenth. */
 typedef struct engine_traffic {

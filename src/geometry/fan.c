@@ -56,13 +56,6 @@ static void list_panel(geometry_fan *fan, const looking_entry *panel, bool put) 
     }
 }
 
-static bool stands_on(const geometry_fan *fan, const geometry_panel *panel) {
-    return fan->fixed.x_m >= fmin(panel->a.x_m, panel->b.x_m) &&
-           fan->fixed.x_m <= fmax(panel->a.x_m, panel->b.x_m) &&
-           fan->fixed.y_m >= fmin(panel->a.y_m, panel->b.y_m) &&
-           fan->fixed.y_m <= fmax(panel->a.y_m, panel->b.y_m);
-}
-
 /* Panels that a path may come to, into `panels`; those that the place stands on apart. */
 static size_t choose(geometry_fan *fan, double low_m, double high_m, looking_entry *panels) {
     const geometry_building *building = fan->building;
@@ -74,7 +67,7 @@ static size_t choose(geometry_fan *fan, double low_m, double high_m, looking_ent
             continue;
         if (side_of(panel->a, panel->b, fixed) != 0)
             panels[n++] = looking_list(panel, (uint32_t)i);
-        else if (stands_on(fan, panel))
+        else if (meet_stands_on(fan->fixed, panel))
             fan->always[fan->n_always++] = looking_list(panel, (uint32_t)i);
     }
     return n;

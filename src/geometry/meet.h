@@ -55,6 +55,16 @@ static inline bool meet_height(double z_m, double bottom_m, double top_m) {
     return bottom_m <= z_m && z_m < top_m;
 }
 
+/* Whether a place in line with the panel lies on it, ends and all: every path from there is
+ * tied with it. In line but not on it, no path from there meets it. */
+static inline bool meet_stands_on(geometry_place place, const geometry_panel *panel) {
+    const geometry_point a = panel->a, b = panel->b;
+    return place.x_m >= (a.x_m < b.x_m ? a.x_m : b.x_m) &&
+           place.x_m <= (a.x_m < b.x_m ? b.x_m : a.x_m) &&
+           place.y_m >= (a.y_m < b.y_m ? a.y_m : b.y_m) &&
+           place.y_m <= (a.y_m < b.y_m ? b.y_m : a.y_m);
+}
+
 /* Fills in where the path meets the panel; false, with nothing filled in, when it does not. */
 static inline bool meet_panel(const geometry_panel *panel, const meet_path *path,
                               geometry_crossing *met) {

@@ -140,19 +140,12 @@ static void bound_heights(shade *shade, const geometry_panel *panel, double bott
           -dx_m * sign);
 }
 
-/* Whether the fixed place lies on the panel, ends and all: every line is then a tie. */
-static bool stands_on(const shade *shade, const geometry_panel *panel) {
-    return shade->fixed.x_m >= fmin(panel->a.x_m, panel->b.x_m) &&
-           shade->fixed.x_m <= fmax(panel->a.x_m, panel->b.x_m) &&
-           shade->fixed.y_m >= fmin(panel->a.y_m, panel->b.y_m) &&
-           shade->fixed.y_m <= fmax(panel->a.y_m, panel->b.y_m);
-}
-
 static void lay_lines(shade *shade) {
     const geometry_panel *panel = &shade->building->panels[shade->panel];
     const geometry_point fixed = {shade->fixed.x_m, shade->fixed.y_m};
     if (side_of(panel->a, panel->b, fixed) == 0) {
-        shade->by_cells = stands_on(shade, panel); /* else in line with it: never met */
+        shade->by_cells =
+            meet_stands_on(shade->fixed, panel); /* else in line with it: never met */
         shade->nothing = !shade->by_cells;
         return;
     }
