@@ -128,6 +128,15 @@ enum earshot_status earshot_map_predict(const earshot_survey *survey,
                                         size_t first_row, size_t n_rows, double *margin_db,
                                         double *sd_db);
 
+/* Many ends against one: margin and its sd from `fixed` to each of `n` ends (`fixed_listens`
+ * false), or from each of them to `fixed`, as earshot_links_predict gives them for ordinary
+ * zones, to the last bit. For a candidate spot against all zones. EARSHOT_MISUSE when an end is
+ * out of range or has no place, EARSHOT_NO_MEMORY (nothing is then written), or EARSHOT_OK. */
+enum earshot_status earshot_ends_predict(const earshot_survey *survey,
+                                         const earshot_belief *belief, const earshot_end *fixed,
+                                         bool fixed_listens, const earshot_end *ends, size_t n,
+                                         double *margin_db, double *sd_db);
+
 /* Where the signal goes on one link: writes the first `capacity` parts, and how many there are.
  * `out` is the prediction, as above. A link with no place has no parts. */
 enum earshot_status earshot_link_ledger(const earshot_survey *survey,

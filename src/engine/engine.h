@@ -169,11 +169,13 @@ typedef struct engine_crossing {
                       of the signal goes there; NONE: no edge is near */
 } engine_crossing;
 
-/* What is known already of the panels on a way: how many crossings of each construction that
- * loses the same at every angle and has no edge, and which panels must still be looked at. */
+/* What is known already of the panels on a way. A fan from one of its ends; or how many
+ * crossings of each construction that loses the same at every angle and has no edge, and which
+ * panels must still be looked at. */
 typedef struct engine_seen {
-    const int *count;     /* by construction */
-    const size_t *panels; /* rising */
+    const geometry_fan *fan; /* NULL: the rest holds */
+    const int *count;        /* by construction */
+    const size_t *panels;    /* rising */
     size_t n_panels;
 } engine_seen;
 

@@ -167,6 +167,12 @@ void engine_walk(const earshot_survey *survey, const earshot_link *link,
         geometry_index_cross(survey->index, from, to, meet_geometry, &walker);
         return;
     }
+    if (seen->fan) {
+        geometry_place fixed = geometry_fan_fixed(seen->fan);
+        bool at_from = fixed.x_m == from.x_m && fixed.y_m == from.y_m && fixed.z_m == from.z_m;
+        geometry_fan_cross(seen->fan, at_from ? to : from, meet_geometry, &walker);
+        return;
+    }
     walk_counts(&walker, seen->count);
     geometry_cross_some(&survey->building, seen->panels, seen->n_panels, from, to,
                         meet_geometry, &walker);

@@ -125,6 +125,10 @@ void geometry_fan_free(geometry_fan *fan) {
 
 /* ---- crossing ---- */
 
+geometry_place geometry_fan_fixed(const geometry_fan *fan) {
+    return fan->fixed;
+}
+
 void geometry_fan_cross(const geometry_fan *fan, geometry_place to,
                         void (*meet)(void *who, const geometry_crossing *crossing), void *who) {
     looking looking;

@@ -139,6 +139,7 @@ typedef struct geometry_fan geometry_fan;
 geometry_fan *geometry_fan_build(const geometry_building *building, geometry_place fixed,
                                  double low_m, double high_m);
 void geometry_fan_free(geometry_fan *fan); /* NULL is fine */
+geometry_place geometry_fan_fixed(const geometry_fan *fan);
 
 /* As geometry_cross from the fixed place to `to`, to the last bit; allocates nothing. */
 void geometry_fan_cross(const geometry_fan *fan, geometry_place to,

@@ -151,7 +151,8 @@ static void map_row(struct mapping *mapping, size_t row, double *margin_db, doub
         if (column == next)
             next = gather_panels(mapping, column, row - mapping->first_row);
         const earshot_link link = link_at(mapping, column, row);
-        const engine_seen seen = {mapping->count, mapping->panels, mapping->n_panels};
+        const engine_seen seen = {
+            .count = mapping->count, .panels = mapping->panels, .n_panels = mapping->n_panels};
         engine_margin(mapping->survey, mapping->belief, &link, &seen, &margin_db[column],
                       &sd_db[column]);
     }
