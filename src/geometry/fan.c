@@ -39,7 +39,7 @@ static double angle_of(double dx, double dy) {
 /* Calls for each sector that a panel stands in: counts, or puts it in, from behind. */
 static void list_panel(geometry_fan *fan, const looking_entry *panel, bool put) {
     const double px = panel->px - fan->x, py = panel->py - fan->y;
-    const double qx = panel->qx - fan->x, qy = panel->qy - fan->y;
+    const double qx = px + panel->ex, qy = py + panel->ey;
     const bool left = px * qy - py * qx > 0; /* p to q goes round to the left */
     const double per_angle = (double)fan->n_sectors / 4;
     const double p = angle_of(px, py), q = angle_of(qx, qy);

@@ -114,8 +114,8 @@ static double meters(int32_t at) {
 
 /* Counts a panel into the lists of the cells it passes; or puts it in, from behind. */
 static void list_panel(const index_group *group, const looking_entry *panel, bool put) {
-    piece piece = make_piece(group, meters(panel->px), meters(panel->py), meters(panel->qx),
-                             meters(panel->qy));
+    piece piece = make_piece(group, meters(panel->px), meters(panel->py),
+                             meters(panel->px + panel->ex), meters(panel->py + panel->ey));
     size_t first, last;
     for (; piece.row <= piece.last_row; piece.row++) {
         cells_in_row(group, &piece, piece.row, &first, &last);
@@ -138,9 +138,11 @@ static void lay_cells(index_group *group) {
     for (size_t k = 0; k < group->n; k++) {
         const looking_entry *panel = &group->panels[k];
         group->x0_m = lesser(group->x0_m, meters(panel->px));
-        group->x1_m = greater(group->x1_m, meters(panel->qx));
-        group->y0_m = lesser(group->y0_m, lesser(meters(panel->py), meters(panel->qy)));
-        group->y1_m = greater(group->y1_m, greater(meters(panel->py), meters(panel->qy)));
+        group->x1_m = greater(group->x1_m, meters(panel->px + panel->ex));
+        group->y0_m =
+            lesser(group->y0_m, lesser(meters(panel->py), meters(panel->py + panel->ey)));
+        group->y1_m =
+            greater(group->y1_m, greater(meters(panel->py), meters(panel->py + panel->ey)));
     }
     double wide_m = greater(group->x1_m - group->x0_m, 1);
     double deep_m = greater(group->y1_m - group->y0_m, 1);

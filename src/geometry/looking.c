@@ -10,10 +10,8 @@ void looking_begin(looking *looking, const geometry_building *building, geometry
     looking->path = meet_order(from, to);
     looking->ax = looking->path.a.x_m / GEOMETRY_STEP_M;
     looking->ay = looking->path.a.y_m / GEOMETRY_STEP_M;
-    looking->bx = looking->path.b.x_m / GEOMETRY_STEP_M;
-    looking->by = looking->path.b.y_m / GEOMETRY_STEP_M;
-    looking->dx = looking->bx - looking->ax;
-    looking->dy = looking->by - looking->ay;
+    looking->dx = (looking->path.b.x_m - looking->path.a.x_m) / GEOMETRY_STEP_M;
+    looking->dy = (looking->path.b.y_m - looking->path.a.y_m) / GEOMETRY_STEP_M;
     looking->c = looking->dx * looking->ay - looking->dy * looking->ax;
     looking->full = false;
     looking->n = 0;

@@ -14,12 +14,12 @@
 
 enum { LOOKING_MOST_MET = 512 };
 
-/* A panel as it stands in lists: both ends in steps of the grid, the first in order first.
+/* A panel as it stands in lists: in steps of the grid, the end that is first in order first.
  * Small, and right in the list, because waiting for memory is most of the work; whether it has
  * openings is marked, so that the panel itself need not be looked at. */
 typedef struct looking_entry {
-    int32_t px, py, qx, qy;
-    uint32_t panel; /* with LOOKING_OPEN when it has openings */
+    int32_t px, py, ex, ey; /* the first end, and from there to the second */
+    uint32_t panel;         /* with LOOKING_OPEN when it has openings */
 } looking_entry;
 #define LOOKING_OPEN 0x80000000u
 
@@ -41,7 +41,7 @@ typedef struct looking {
     const looking_heights
         *heights; /* of the panels being looked at, if they have all the same */
     meet_path path;
-    double ax, ay, bx, by, dx, dy, c;
+    double ax, ay, dx, dy, c;
     bool full; /* more was met than there is room for */
     uint32_t n;
     looking_met met[LOOKING_MOST_MET + 1];
@@ -53,10 +53,11 @@ static inline looking_entry looking_list(const geometry_panel *panel, uint32_t r
     const geometry_point p = swap ? panel->b : panel->a;
     const geometry_point q = swap ? panel->a : panel->b;
     /* exact: the grid is a power of two */
-    return (looking_entry){
-        (int32_t)(p.x_m / GEOMETRY_STEP_M), (int32_t)(p.y_m / GEOMETRY_STEP_M),
-        (int32_t)(q.x_m / GEOMETRY_STEP_M), (int32_t)(q.y_m / GEOMETRY_STEP_M),
-        panel->n_openings ? row | LOOKING_OPEN : row};
+    return (looking_entry){(int32_t)(p.x_m / GEOMETRY_STEP_M),
+                           (int32_t)(p.y_m / GEOMETRY_STEP_M),
+                           (int32_t)((q.x_m - p.x_m) / GEOMETRY_STEP_M),
+                           (int32_t)((q.y_m - p.y_m) / GEOMETRY_STEP_M),
+                           panel->n_openings ? row | LOOKING_OPEN : row};
 }
 
 /* Remembers the panels of a list whose plan crosses the path's. Nobody can guess which will, so
@@ -65,18 +66,18 @@ static inline looking_entry looking_list(const geometry_panel *panel, uint32_t r
 static inline void looking_look(looking *looking, const looking_entry *entry,
                                 const looking_entry *end) {
     const double dx = looking->dx, dy = looking->dy, c = looking->c;
-    const double ax = looking->ax, ay = looking->ay, bx = looking->bx, by = looking->by;
+    const double ax = looking->ax, ay = looking->ay;
     uint32_t n = looking->n;
     if (n + (size_t)(end - entry) > LOOKING_MOST_MET) {
         looking->full = true;
         return;
     }
     for (; entry < end; entry++) {
-        const double px = entry->px, py = entry->py, qx = entry->qx, qy = entry->qy;
-        const double ex = qx - px, ey = qy - py;
-        const bool parted = (dx * py - dy * px - c >= 0.0) ^ (dx * qy - dy * qx - c >= 0.0);
-        const double side_a = ex * (ay - py) - ey * (ax - px);
-        const double side_b = ex * (by - py) - ey * (bx - px);
+        const double px = entry->px, py = entry->py, ex = entry->ex, ey = entry->ey;
+        const double turn = dx * ey - dy * ex; /* how far both sides change end to end */
+        const double of_p = dx * py - dy * px - c, of_q = of_p + turn;
+        const double side_a = ex * (ay - py) - ey * (ax - px), side_b = side_a - turn;
+        const bool parted = (of_p >= 0.0) ^ (of_q >= 0.0);
         looking->met[n] = (looking_met){entry->panel, looking->heights, side_a, side_b};
         n += parted & ((side_a >= 0.0) ^ (side_b >= 0.0));
     }
