@@ -120,8 +120,9 @@ typedef struct earshot_grid {
 /* A map: margin and its sd from `fixed` to every point of the grid (`fixed_listens` false), or
  * from every point to `fixed`, as earshot_links_predict gives them for ordinary zones (to 1e-9
  * dB). Rows from `first_row`, n_rows of them, nx values each, into the caller's arrays; threads
- * may each take rows of their own. EARSHOT_MISUSE when an end or the grid is out of range,
- * EARSHOT_NO_MEMORY (nothing is then written), or EARSHOT_OK. */
+ * may each take rows of their own. Takes 4 bytes for each construction at each of these points,
+ * so that a large map is better asked for in pieces. EARSHOT_MISUSE when an end or the grid is
+ * out of range, EARSHOT_NO_MEMORY (nothing is then written), or EARSHOT_OK. */
 enum earshot_status earshot_map_predict(const earshot_survey *survey,
                                         const earshot_belief *belief, const earshot_end *fixed,
                                         bool fixed_listens, const earshot_grid *grid,

@@ -90,7 +90,8 @@ enum earshot_status earshot_materials_load(const earshot_bytes *tables, size_t n
 
 /* Adds a note for all that looks odd without being wrong: walls that nearly meet or lie on each
  * other, devices inside a wall or in metal, levels that overlap, a receiver closer than a
- * meter, and the like. Nothing of it changes an answer. EARSHOT_OK or EARSHOT_NO_MEMORY. */
+ * meter, and the like. Nothing of it changes an answer. EARSHOT_OK, EARSHOT_NO_MEMORY, or
+ * EARSHOT_MISUSE for NULL. */
 enum earshot_status earshot_survey_odd(const earshot_survey *survey,
                                        earshot_findings *findings);
 
@@ -105,6 +106,12 @@ const char *earshot_survey_name(const earshot_survey *survey);
 size_t earshot_survey_devices(const earshot_survey *survey);
 const char *earshot_survey_device(const earshot_survey *survey, size_t row);
 size_t earshot_survey_find(const earshot_survey *survey, const char *device);
+
+/* The names of a device's radio and mount ("" where none is named), and of the survey's
+ * environment; borrowed. */
+const char *earshot_survey_radio(const earshot_survey *survey, size_t row);
+const char *earshot_survey_mount(const earshot_survey *survey, size_t row);
+const char *earshot_survey_environment(const earshot_survey *survey);
 
 /* The devices that `length` bytes of `word` may mean: the one of that name, else all of that
  * zone number or label (ASCII case ignored). Writes the first `capacity` rows, returns how many

@@ -23,6 +23,9 @@ bool cli_ask_line(const char *question, char *answer, size_t answer_size) {
     fflush(stdout);
     if (!fgets(answer, (int)answer_size, stdin))
         return false;
+    if (!strchr(answer, '\n')) /* the rest of a long line is no answer to what is asked next */
+        for (int c = getchar(); c != EOF && c != '\n';)
+            c = getchar();
     answer[strcspn(answer, "\r\n")] = '\0';
     return true;
 }

@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <sys/stat.h>
 
 #include "cli.h"
@@ -25,9 +26,23 @@ char *cli_join(const char *left, const char *right) {
     return path;
 }
 
+static const char *extension_of(const char *name) {
+    const char *point = strrchr(name, '.');
+    return point && point != name ? point + 1 : "";
+}
+
 static bool is_csv(const char *name) {
-    size_t length = strlen(name);
-    return name[0] != '.' && length > 4 && strcmp(name + length - 4, ".csv") == 0;
+    return strcmp(extension_of(name), "csv") == 0;
+}
+
+/* A table as spreadsheets save it otherwise: only its name is looked at, so that somebody who
+ * forgot to export it is told. */
+static bool is_other_table(const char *name) {
+    static const char *const others[] = {"csv", "xlsx", "xls", "ods", "numbers", "tsv", "txt"};
+    for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+        if (strcasecmp(extension_of(name), others[i]) == 0)
+            return !is_csv(name);
+    return false;
 }
 
 /* Reads all of a stream; the size is found by reading, so that a pipe will do. */
@@ -64,7 +79,9 @@ static bool read_file(const char *path, const char *called, const char *name,
     char *file = cli_join(path, name), *title = cli_join(called, name), *data = NULL;
     size_t size = 0;
     FILE *in = file ? fopen(file, "rb") : NULL;
-    bool good = in && title && read_stream(in, &data, &size);
+    bool named_only = is_other_table(name);
+    bool good = in && title &&
+                (named_only ? (data = malloc(1)) != NULL : read_stream(in, &data, &size));
     if (!good)
         fail(file ? file : name, in ? "too large, or the disk failed" : strerror(errno));
     if (in)
@@ -78,7 +95,7 @@ static bool read_file(const char *path, const char *called, const char *name,
 }
 
 static int only_csv(const struct dirent *entry) {
-    return is_csv(entry->d_name);
+    return is_csv(entry->d_name) || is_other_table(entry->d_name);
 }
 
 static int by_bytes(const struct dirent **a, const struct dirent **b) {

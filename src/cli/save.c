@@ -89,6 +89,8 @@ bool cli_save_file(const char *path, const char *data, size_t size) {
     mode_t mode = 0666;
     char *real = realpath(path, NULL); /* the file behind a link, not the link */
     const char *target = real ? real : path;
+    if (!real && lstat(path, &old) == 0) /* a link to nothing is kept */
+        return fail(path);
     if (real && stat(real, &old) == 0) {
         if (!S_ISREG(old.st_mode)) {
             free(real);

@@ -8,6 +8,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <unistd.h>
 
 #include "cli.h"
@@ -79,18 +80,41 @@ static enum cli_exit save(const earshot_draft *draft, const char *path) {
 
 /* ---- zones named on the command line ---- */
 
-/* The last word of a name, when it is a type: kitchen-smoke. */
+/* The type that a name tells: kitchen-smoke, Hall Smoke, lounge-glass-break-2, front-door. */
 static const char *type_in(const char *name) {
-    static const char *const types[] = {"smoke",  "heat",    "co",     "flood", "panic",
-                                        "motion", "contact", "keypad", "siren", "fob"};
-    const char *dash = strrchr(name, '-'), *last = dash ? dash + 1 : name;
-    for (size_t i = 0; i < sizeof types / sizeof *types; i++)
-        if (strcmp(types[i], last) == 0)
-            return types[i];
+    static const char *const told[][2] = {{"smoke", "smoke"},     {"heat", "heat"},
+                                          {"co", "co"},           {"flood", "flood"},
+                                          {"panic", "panic"},     {"motion", "motion"},
+                                          {"contact", "contact"}, {"door", "contact"},
+                                          {"window", "contact"},  {"break", "glass-break"},
+                                          {"keypad", "keypad"},   {"siren", "siren"},
+                                          {"fob", "fob"}};
+    size_t length = strlen(name);
+    while (length && strchr("0123456789-_ ", name[length - 1]))
+        length--;
+    for (size_t i = 0; i < sizeof told / sizeof *told; i++) {
+        size_t tail = strlen(told[i][0]);
+        if (length < tail || strncasecmp(name + length - tail, told[i][0], tail) != 0)
+            continue;
+        if (length == tail || strchr("-_ ", name[length - tail - 1]))
+            return told[i][1];
+    }
     return NULL;
 }
 
-static enum cli_exit make_named(const cli_words *words, const char *unit) {
+/* A name that no row may have: none, the receiver's, or one that is there already. */
+static const char *bad_name(const cli_words *words) {
+    for (size_t i = 1; i < words->n_words; i++) {
+        bool bad = !words->words[i][0] || strcmp(words->words[i], "receiver") == 0;
+        for (size_t j = 1; j < i; j++)
+            bad = bad || strcmp(words->words[i], words->words[j]) == 0;
+        if (bad)
+            return words->words[i];
+    }
+    return NULL;
+}
+
+static enum cli_exit make_named(const cli_words *words, const char *path, const char *unit) {
     size_t n = words->n_words - 1;
     earshot_draft_zone *zones = calloc(n + 1, sizeof *zones);
     if (!zones)
@@ -102,18 +126,19 @@ static enum cli_exit make_named(const cli_words *words, const char *unit) {
                            .length_unit = unit,
                            .zones = zones,
                            .n_zones = n};
-    enum cli_exit result = save(&draft, words->words[0]);
+    enum cli_exit result = save(&draft, path);
     free(zones);
     return result;
 }
 
 /* ---- zones asked for ---- */
 
-enum { SHORT = 64, LONG = 512, MOST_ZONES = 500, MOST_WORDS = 64 };
+enum { SHORT = 64, LONG = 512, MOST_ZONES = 500, MOST_WORDS = 260 };
 
 /* One zone as it was told. */
 struct told {
     char device[2 * SHORT + 16], type[SHORT], room[SHORT], height[SHORT];
+    char mount[SHORT], radio[SHORT];
     char length[EARSHOT_NUMBER_SIZE], crossings[LONG];
 };
 
@@ -123,14 +148,15 @@ struct interview {
     size_t n_zones;
 };
 
-static earshot_draft_zone zone_of(const struct interview *interview, const struct told *told) {
+static earshot_draft_zone zone_of(const struct told *told) {
     return (earshot_draft_zone){.device = told->device,
                                 .type = told->type,
                                 .room = told->room,
                                 .length = told->length,
                                 .crossings = told->crossings,
                                 .height = told->height,
-                                .radio = interview->radio};
+                                .mount = told->mount,
+                                .radio = told->radio};
 }
 
 static void say_errors(const earshot_findings *findings) {
@@ -142,9 +168,8 @@ static void say_errors(const earshot_findings *findings) {
 }
 
 /* The zone alone as a survey: whether its cells can be read. */
-static enum earshot_status try_cells(const struct interview *interview, const struct told *told,
-                                     earshot_findings *findings) {
-    earshot_draft_zone zone = zone_of(interview, told);
+static enum earshot_status try_cells(const struct told *told, earshot_findings *findings) {
+    earshot_draft_zone zone = zone_of(told);
     earshot_draft draft = {.rooms = true, .length_unit = "m", .zones = &zone, .n_zones = 1};
     cli_folder folder = {0};
     earshot_survey *survey = NULL;
@@ -156,16 +181,40 @@ static enum earshot_status try_cells(const struct interview *interview, const st
     return status;
 }
 
-/* Length and crossings, as the link made of the words has them. */
+/* Length, crossings, radio and mount, as the link made of the words has them. */
 static enum earshot_status take_link(const earshot_survey *link, struct told *told) {
     earshot_text *text = earshot_text_new();
     enum earshot_status status =
         text ? earshot_path_write(link, 0, told->length, text) : EARSHOT_NO_MEMORY;
-    if (status == EARSHOT_OK && earshot_text_size(text) >= LONG)
-        status = EARSHOT_NO_MEMORY;
-    if (status == EARSHOT_OK)
+    if (status == EARSHOT_OK && earshot_text_size(text) >= LONG) {
+        puts("  that is more than one path can have in its way; name fewer");
+        status = EARSHOT_INVALID;
+    }
+    if (status == EARSHOT_OK) {
         memcpy(told->crossings, earshot_text_data(text), earshot_text_size(text) + 1);
+        snprintf(told->radio, SHORT, "%s", earshot_survey_radio(link, 0));
+        snprintf(told->mount, SHORT, "%s", earshot_survey_mount(link, 0));
+    }
     earshot_text_free(text);
+    return status;
+}
+
+/* What holds for the whole building cannot be told zone by zone. */
+static enum earshot_status refuse_environment(const earshot_survey *link) {
+    const char *word[] = {"1m"};
+    earshot_reach reach = {.words = word, .n_words = 1};
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *plain = NULL;
+    enum earshot_status status =
+        findings ? earshot_survey_new(&reach, NULL, 0, findings, &plain) : EARSHOT_NO_MEMORY;
+    if (status == EARSHOT_OK &&
+        strcmp(earshot_survey_environment(link), earshot_survey_environment(plain)) != 0) {
+        printf("  '%s' holds for the whole building; write it into site.csv afterwards\n",
+               earshot_survey_environment(link));
+        status = EARSHOT_INVALID;
+    }
+    earshot_survey_free(plain);
+    earshot_findings_free(findings);
     return status;
 }
 
@@ -186,8 +235,8 @@ static enum earshot_status say_verdict(const earshot_survey *link,
 }
 
 /* Understands what is between; EARSHOT_INVALID when it must be asked again. */
-static enum earshot_status try_link(const char *const *words, size_t n_words,
-                                    struct told *told) {
+static enum earshot_status try_link(const char *const *words, size_t n_words, struct told *told,
+                                    char radio[SHORT]) {
     earshot_findings *findings = earshot_findings_new();
     earshot_reach reach = {.words = words, .n_words = n_words};
     earshot_survey *link = NULL;
@@ -195,25 +244,28 @@ static enum earshot_status try_link(const char *const *words, size_t n_words,
         findings ? earshot_survey_new(&reach, NULL, 0, findings, &link) : EARSHOT_NO_MEMORY;
     if (status == EARSHOT_INVALID)
         say_errors(findings);
+    if (status == EARSHOT_OK)
+        status = refuse_environment(link);
     if (status == EARSHOT_OK && told)
         status = take_link(link, told);
     if (status == EARSHOT_OK && told)
         status = say_verdict(link, findings);
+    if (status == EARSHOT_OK && radio)
+        snprintf(radio, SHORT, "%s", earshot_survey_radio(link, 0));
     earshot_survey_free(link);
     earshot_findings_free(findings);
     return status;
 }
 
-static enum earshot_status try_zone(const struct interview *interview, struct told *told,
-                                    const char *const *words, size_t n_words) {
+static enum earshot_status try_zone(struct told *told, const char *const *words,
+                                    size_t n_words) {
     earshot_findings *findings = earshot_findings_new();
     strcpy(told->length, "1");
-    enum earshot_status status =
-        findings ? try_cells(interview, told, findings) : EARSHOT_NO_MEMORY;
+    enum earshot_status status = findings ? try_cells(told, findings) : EARSHOT_NO_MEMORY;
     if (status == EARSHOT_INVALID)
         say_errors(findings);
     earshot_findings_free(findings);
-    return status == EARSHOT_OK ? try_link(words, n_words, told) : status;
+    return status == EARSHOT_OK ? try_link(words, n_words, told, NULL) : status;
 }
 
 /* A name of its own: hall-smoke, hall-smoke-2. */
@@ -250,15 +302,16 @@ static bool ask_zone(struct interview *interview, struct told *told,
             !cli_ask_line(
                 "  what is between (brick, 2 stud, timber-floor, ?; blank: nothing)? ", between,
                 LONG))
-            return false;
+            return *status = EARSHOT_OK, false; /* what was understood before is kept */
         size_t n = cli_break_words(length, words, 0, MOST_WORDS);
-        n = cli_break_words(between, words, n, MOST_WORDS - 1);
+        n = cli_break_words(between, words, n, MOST_WORDS - 2);
         if (interview->radio[0])
             words[n++] = interview->radio;
         name_zone(interview, told);
         if (strcmp(told->type, "door") == 0 || strcmp(told->type, "window") == 0)
             strcpy(told->type, "contact");
-        *status = try_zone(interview, told, words, n);
+        words[n++] = told->type;
+        *status = try_zone(told, words, n);
         if (*status == EARSHOT_INVALID)
             puts("  once more:");
     } while (*status == EARSHOT_INVALID);
@@ -271,7 +324,7 @@ static enum earshot_status ask_radio(struct interview *interview) {
            cli_ask_line("Which radio (433-10mw, 868-10mw, ...; blank: the default)? ",
                         interview->radio, SHORT)) {
         const char *words[] = {"1m", interview->radio};
-        status = interview->radio[0] ? try_link(words, 2, NULL) : EARSHOT_OK;
+        status = interview->radio[0] ? try_link(words, 2, NULL, interview->radio) : EARSHOT_OK;
     }
     return status == EARSHOT_INVALID ? EARSHOT_OK : status; /* the answers came to an end */
 }
@@ -289,7 +342,7 @@ static enum cli_exit save_interview(const struct interview *interview, const cha
     if (!zones)
         return cli_status(EARSHOT_NO_MEMORY);
     for (size_t i = 0; i < interview->n_zones; i++)
-        zones[i] = zone_of(interview, &interview->zones[i]);
+        zones[i] = zone_of(&interview->zones[i]);
     earshot_draft draft = {.name = interview->name,
                            .country = interview->country,
                            .length_unit = "m",
@@ -301,7 +354,7 @@ static enum cli_exit save_interview(const struct interview *interview, const cha
     return result;
 }
 
-static enum cli_exit ask(const cli_words *words) {
+static enum cli_exit ask(const char *path) {
     struct interview interview = {.zones = calloc(MOST_ZONES, sizeof *interview.zones)};
     enum earshot_status status = interview.zones ? EARSHOT_OK : EARSHOT_NO_MEMORY;
     if (status == EARSHOT_OK &&
@@ -313,12 +366,22 @@ static enum cli_exit ask(const cli_words *words) {
         status = ask_zones(&interview);
     enum cli_exit result = cli_status(status);
     if (result == CLI_DONE)
-        result = save_interview(&interview, words->words[0]);
+        result = save_interview(&interview, path);
     free(interview.zones);
     return result;
 }
 
 /* ---- which of them ---- */
+
+/* The folder that one stands in cannot be put in place of: the shell would stay in the old one.
+ */
+static bool is_here(const char *path) {
+    char *real = realpath(path, NULL), *here = realpath(".", NULL);
+    bool same = real && here && strcmp(real, here) == 0;
+    free(real);
+    free(here);
+    return same;
+}
 
 /* There is nothing at the path, or an empty folder. */
 static bool is_free(const char *path) {
@@ -330,6 +393,14 @@ static bool is_free(const char *path) {
         n++;
     closedir(folder);
     return n <= 2; /* itself and the one above */
+}
+
+/* Without the slashes behind it, and not as a name that nothing can take the place of. */
+static char *folder_of(const char *path) {
+    char *real = realpath(path, NULL), *copy = real ? real : strdup(path);
+    for (size_t n = copy ? strlen(copy) : 0; n > 1 && copy[n - 1] == '/'; n--)
+        copy[n - 1] = '\0';
+    return copy;
 }
 
 static bool at_terminal(void) {
@@ -349,13 +420,27 @@ static enum cli_exit run_new(const cli_words *words) {
         return cli_misuse(&cli_verb_new, unit, "is no unit; write m, ft, in, cm, mm or pace");
     if (words->n_words == 0)
         return cli_misuse(&cli_verb_new, NULL, "name the folder to make");
+    if (words->n_words > 1 && bad_name(words))
+        return cli_misuse(&cli_verb_new, bad_name(words),
+                          "cannot name a zone here; give it another name");
+    if (words->option[ASK] && (words->n_words > 1 || words->option[UNIT]))
+        return cli_misuse(&cli_verb_new, NULL,
+                          "zones and units are asked for; name the folder alone");
+    if (is_here(words->words[0]))
+        return cli_misuse(&cli_verb_new, words->words[0],
+                          "is the folder you are in; name a new one, to be made in it");
     if (!is_free(words->words[0]))
         return cli_misuse(&cli_verb_new, words->words[0],
                           "is there already; name a new folder, nothing is written over");
     bool bare = words->n_words == 1 && !words->option[ROOMS] && !words->option[UNIT];
-    if (words->option[ASK] || (bare && at_terminal()))
-        return ask(words);
-    return make_named(words, unit);
+    char *path = folder_of(words->words[0]);
+    if (!path)
+        return cli_status(EARSHOT_NO_MEMORY);
+    enum cli_exit result = words->option[ASK] || (bare && at_terminal())
+                               ? ask(path)
+                               : make_named(words, path, unit);
+    free(path);
+    return result;
 }
 
 const cli_verb cli_verb_new = {

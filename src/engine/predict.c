@@ -362,6 +362,9 @@ bool engine_link_valid(const earshot_survey *survey, const earshot_link *link) {
             (ends[end]->bias != EARSHOT_NONE && ends[end]->bias >= survey->n_listeners) ||
             fabs(ends[end]->x_m) > GEOMETRY_REACH_M || fabs(ends[end]->y_m) > GEOMETRY_REACH_M)
             return false;
+    if ((link->device != EARSHOT_NONE && link->device >= survey->n_devices) ||
+        (link->listener != EARSHOT_NONE && link->listener >= survey->n_devices))
+        return false;
     return link->path == EARSHOT_NONE || link->path < survey->n_paths;
 }
 

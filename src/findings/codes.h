@@ -342,6 +342,16 @@ FINDING(
  * {4}: what it stands for here. */
 FINDING(ODD_CLASS, NOTE, "odd-class",
         "'{1}' is a {4} of '{2}', which is a {3}; check the construction")
+/* A sensor of 868 MHz, a receiver of 345 MHz. {1}: the sensor, {2}: its MHz, {3}: the listener,
+ * {4}: its MHz. */
+FINDING(
+    OTHER_BAND, NOTE, "other-band",
+    "'{1}' sends at {2} MHz and '{3}' listens at {4} MHz, so nothing hears it and it is not "
+    "judged; correct a radio, or give the receiver a row for each band that it has")
+/* Two paths of one sensor, motion in one and smoke in the other. {1}: the cell, {2}: the
+ * column, {3}: the device, {4}: what stands further up. */
+FINDING(TOLD_OTHERWISE, ERROR, "told-otherwise",
+        "'{1}' for {2} of '{3}' is not the '{4}' that stands further up; make both the same")
 /* devices.csv, and paths.csv with a column type. {1}: the column. */
 FINDING(TOLD_TWICE, NOTE, "told-twice",
         "column '{1}' counts only in a survey without devices.csv; write it there instead")

@@ -292,6 +292,12 @@ MANUAL(LIFE_UNSUPERVISED, "A device that guards life, enrolled without supervisi
 MANUAL(ODD_CLASS, "A wall of a floor, or a door of a wall.", "walls.csv",
        "wall,level,x1_m,y1_m,x2_m,y2_m,construction\nnorth,ground,0,8,10,8,timber-floor\n",
        "wall,level,x1_m,y1_m,x2_m,y2_m,construction\nnorth,ground,0,8,10,8,brick\n")
+MANUAL(OTHER_BAND, "A receiver that cannot hear its sensor, being of another band.",
+       "devices.csv",
+       "device,role,x_m,y_m,radio\npanel,receiver,5,1,345-us\nhall,sensor,2,7,868-10mw\n",
+       "device,role,x_m,y_m,radio\npanel,receiver,5,1,868-10mw\nhall,sensor,2,7,868-10mw\n")
+MANUAL(TOLD_OTHERWISE, "Two paths of one sensor that call it different things.", NULL, NULL,
+       NULL)
 MANUAL(TOLD_TWICE, "paths.csv tells of devices, and so does devices.csv, which wins.",
        "paths.csv", "device,to,length_m,type\nhall,panel,9,smoke\n",
        "device,to,length_m\nhall,panel,9\n")

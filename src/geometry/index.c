@@ -25,7 +25,7 @@
 enum {
     MOST_GROUPS = 16,    /* heights of their own; what is left shares one */
     FEW = 40,            /* panels that are sooner looked at than looked up */
-    MOST_CELLS = 1 << 22 /* of one grid */
+    MOST_CELLS = 1 << 20 /* of one grid */
 };
 static const double hair_m = 1e-6;
 static const double flat_m = 0.01; /* rise of a piece that counts as level */
@@ -131,7 +131,7 @@ static void list_panel(const index_group *group, const looking_entry *panel, boo
     }
 }
 
-/* The box around a group, in cells of about one panel each. */
+/* The box around a group, in cells for about two panels each. */
 static void lay_cells(index_group *group) {
     group->x0_m = group->y0_m = INFINITY;
     group->x1_m = group->y1_m = -INFINITY;
@@ -146,7 +146,7 @@ static void lay_cells(index_group *group) {
     }
     double wide_m = greater(group->x1_m - group->x0_m, 1);
     double deep_m = greater(group->y1_m - group->y0_m, 1);
-    double n_cells = lesser((double)group->n / panels_a_cell, MOST_CELLS / 4);
+    double n_cells = lesser((double)group->n / panels_a_cell, MOST_CELLS);
     group->cells_per_m = sqrt(n_cells / (wide_m * deep_m));
     group->cell_m = 1 / group->cells_per_m;
     group->nx = (size_t)(wide_m * group->cells_per_m) + 1;

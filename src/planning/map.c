@@ -161,6 +161,8 @@ static void map_row(struct mapping *mapping, size_t row, double *margin_db, doub
 static bool take(struct mapping *mapping) {
     const earshot_survey *survey = mapping->survey;
     size_t n = survey->n_constructions;
+    if (n && mapping->n_rows > SIZE_MAX / sizeof *mapping->steps / n / (mapping->grid->nx + 1))
+        return false;
     mapping->steps =
         calloc(mapping->n_rows * n * (mapping->grid->nx + 1) + 1, sizeof *mapping->steps);
     mapping->row_start = calloc(mapping->n_rows + 2, sizeof *mapping->row_start);

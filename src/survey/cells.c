@@ -20,6 +20,7 @@ struct reading_cell {
     const survey_column_kind *column;
     const survey_unit *unit; /* of its header; NULL: none */
     bool without_unit;       /* it may be anything, and that has been said */
+    const char *header;      /* as the file has it */
 };
 
 static void say_cell(const struct reading_cell *at, survey_value *value,
@@ -296,7 +297,7 @@ static void read_value(const struct reading_cell *at, survey_value *value) {
         even_blanks(at, value);
     if (value->cell->length == 0) {
         if (at->column->must)
-            say_cell(at, value, FINDINGS_CELL_BLANK, at->column->name, "");
+            say_cell(at, value, FINDINGS_CELL_BLANK, at->header, "");
         return;
     }
     if (at->column->kind != SURVEY_TEXT && is_spreadsheet_error(value->cell->text)) {
@@ -327,8 +328,12 @@ static void read_value(const struct reading_cell *at, survey_value *value) {
 
 void survey_read_cell(survey_load *load, const tables_sheet *sheet, const survey_mapping *map,
                       size_t i, survey_value *value) {
-    struct reading_cell how = {load, sheet, &survey_columns[map->first + i], map->units[i],
-                               map->without_unit[i]};
+    struct reading_cell how = {load,
+                               sheet,
+                               &survey_columns[map->first + i],
+                               map->units[i],
+                               map->without_unit[i],
+                               sheet->header[map->sheet[i]].text};
     read_value(&how, value);
 }
 
@@ -336,8 +341,9 @@ bool survey_read_value(survey_load *load, const survey_row *row, enum survey_col
                        const survey_column_kind *wanted, double *number) {
     static const survey_unit meters = {"m", 1, SURVEY_METRIC};
     survey_value value = *survey_get(row, column);
-    struct reading_cell how = {load, row->sheet, wanted,
-                               wanted->kind == SURVEY_LENGTH ? &meters : NULL, false};
+    struct reading_cell how = {load,   row->sheet,
+                               wanted, wanted->kind == SURVEY_LENGTH ? &meters : NULL,
+                               false,  wanted->name};
     if (!value.bad)
         read_quantity(&how, &value);
     if (!value.bad)

@@ -230,8 +230,19 @@ static void build_all_hears(survey_load *load, const size_t *row_of) {
         build_hears(load, &rows->rows[row_of[i]], &survey->devices[i], &n_heard);
 }
 
+/* Whether their radios are of one band: 868 and 869 are, 868 and 915 are not. Judgement. */
+static bool share_band(const earshot_survey *survey, const survey_device *a,
+                       const survey_device *b) {
+    static const double widest_factor = 1.04;
+    double one_mhz = survey->radios[a->radio].freq_mhz;
+    double other_mhz = survey->radios[b->radio].freq_mhz;
+    return fmax(one_mhz, other_mhz) < widest_factor * fmin(one_mhz, other_mhz);
+}
+
 bool survey_hears(const earshot_survey *survey, size_t listener, size_t device) {
     const survey_device *at = &survey->devices[listener], *from = &survey->devices[device];
+    if (!share_band(survey, at, from))
+        return false;
     if (listener == device || at->role == SURVEY_SENSOR || from->role == SURVEY_RECEIVER ||
         (from->role == SURVEY_REPEATER && at->role == SURVEY_REPEATER))
         return false;
@@ -241,6 +252,33 @@ bool survey_hears(const earshot_survey *survey, size_t listener, size_t device) 
         if (survey->heard[at->first_heard + i] == device)
             return true;
     return false;
+}
+
+/* A sensor that some listener would hear, were it of its band. */
+void survey_check_bands(survey_load *load) {
+    const earshot_survey *survey = load->survey;
+    for (size_t i = 0; i < survey->n_devices; i++) {
+        const survey_device *device = &survey->devices[i];
+        size_t other = EARSHOT_NONE;
+        for (size_t j = 0; device->role == SURVEY_SENSOR && j < survey->n_devices; j++) {
+            if (survey_hears(survey, j, i)) {
+                other = EARSHOT_NONE;
+                break;
+            }
+            if (survey->devices[j].role != SURVEY_SENSOR)
+                other = other == EARSHOT_NONE ? j : other;
+        }
+        if (other == EARSHOT_NONE || share_band(survey, device, &survey->devices[other]))
+            continue;
+        char sent[TEXT_NUMBER_SIZE], heard[TEXT_NUMBER_SIZE];
+        text_write_number(sent, survey->radios[device->radio].freq_mhz);
+        text_write_number(heard, survey->radios[survey->devices[other].radio].freq_mhz);
+        findings_place place = survey_place(load, SURVEY_TABLE_DEVICES);
+        place.line = device->table_line;
+        findings_add(
+            load->findings, FINDINGS_OTHER_BAND, place,
+            (const char *const[4]){device->name, sent, survey->devices[other].name, heard});
+    }
 }
 
 /* ---- the table ---- */

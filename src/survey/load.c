@@ -67,6 +67,11 @@ static const char *table_meant(const char *file) {
     return found ? names[near] : NULL;
 }
 
+static bool is_csv(const char *file) {
+    const char *point = strrchr(file, '.');
+    return point && strcmp(point, ".csv") == 0;
+}
+
 /* A file that is nearly a table must not be left out in silence: without its walls a house is
  * all open air. */
 static void note_other_files(survey_load *load, const earshot_bytes *tables, size_t n_tables) {
@@ -74,6 +79,8 @@ static void note_other_files(survey_load *load, const earshot_bytes *tables, siz
         if (survey_table_of(tables[i].name) != SURVEY_N_TABLES)
             continue;
         const char *meant = table_meant(tables[i].name);
+        if (!meant && !is_csv(tables[i].name))
+            continue;
         findings_add(load->findings, meant ? FINDINGS_FILE_MISNAMED : FINDINGS_FILE_UNKNOWN,
                      (findings_place){.file = tables[i].name, .order = SURVEY_N_TABLES},
                      (const char *const[4]){tables[i].name, meant});
@@ -235,23 +242,13 @@ static enum earshot_status finish(survey_load *load, size_t errors_before,
 
 enum earshot_status earshot_survey_load(const earshot_bytes *tables, size_t n_tables,
                                         earshot_findings *findings, earshot_survey **out) {
-    static const builder builders[] = {survey_build_margins,
-                                       survey_build_materials,
-                                       survey_build_names,
-                                       survey_build_levels,
-                                       survey_build_walls,
-                                       survey_build_told,
-                                       survey_build_devices,
-                                       survey_build_paths,
-                                       survey_build_spots,
-                                       survey_build_readings,
-                                       survey_check_schedule,
-                                       survey_check_limits,
-                                       check_mixing,
-                                       check_drawn,
-                                       check_losses,
-                                       check_places,
-                                       keep_files};
+    static const builder builders[] = {
+        survey_build_margins,  survey_build_materials, survey_build_names,
+        survey_build_levels,   survey_build_walls,     survey_build_told,
+        survey_build_devices,  survey_build_paths,     survey_build_spots,
+        survey_build_readings, survey_check_schedule,  survey_check_limits,
+        survey_check_bands,    check_mixing,           check_drawn,
+        check_losses,          check_places,           keep_files};
     survey_load load;
     if ((!tables && n_tables) || !findings || !out)
         return EARSHOT_MISUSE;
@@ -303,4 +300,17 @@ const char *earshot_survey_device(const earshot_survey *survey, size_t row) {
 
 size_t earshot_survey_find(const earshot_survey *survey, const char *device) {
     return survey_find(device, survey->devices, survey->n_devices, sizeof *survey->devices);
+}
+
+const char *earshot_survey_radio(const earshot_survey *survey, size_t row) {
+    return survey->radios[survey->devices[row].radio].name;
+}
+
+const char *earshot_survey_mount(const earshot_survey *survey, size_t row) {
+    size_t mount = survey->devices[row].mount;
+    return mount == EARSHOT_NONE ? "" : survey->mounts[mount].name;
+}
+
+const char *earshot_survey_environment(const earshot_survey *survey) {
+    return survey->environment.name;
 }

@@ -9,6 +9,8 @@
 
 #include "rows.h"
 
+enum { MOST_OF_A_KIND = 9 }; /* as in words of one link */
+
 /* The part of the text up to the next comma or semicolon, trimmed. Returns where to go on. */
 static const char *next_crossing(const char *text, const char **begin, size_t *length) {
     while (*text == ' ')
@@ -33,6 +35,17 @@ static void say_crossing(survey_load *load, const survey_row *row, const char *b
                (const char *const[4]){word, hint});
 }
 
+/* "2 brick" is two of them: takes the count off the word; 1 where there is none. */
+static size_t count_before(const char **begin, size_t *length) {
+    if (*length < 3 || (*begin)[0] < '2' || (*begin)[0] > '0' + MOST_OF_A_KIND ||
+        (*begin)[1] != ' ')
+        return 1;
+    size_t times = (size_t)((*begin)[0] - '0');
+    *begin += 2;
+    *length -= 2;
+    return times;
+}
+
 static void read_crossings(survey_load *load, const survey_row *row, survey_path *path,
                            size_t *n_crossings) {
     earshot_survey *survey = load->survey;
@@ -41,10 +54,12 @@ static void read_crossings(survey_load *load, const survey_row *row, survey_path
     path->first_crossing = *n_crossings;
     while (*text) {
         text = next_crossing(text, &begin, &length);
+        size_t times = count_before(&begin, &length);
         size_t construction = length ? survey_pick(load->survey, begin, length) : EARSHOT_NONE;
         if (construction != EARSHOT_NONE) {
             survey->constructions[construction].in_use = true;
-            survey->crossings[(*n_crossings)++] = construction;
+            while (times-- > 0)
+                survey->crossings[(*n_crossings)++] = construction;
         } else if (length) {
             say_crossing(load, row, begin, length);
         }
@@ -56,7 +71,7 @@ static size_t count_crossings(const survey_rows *rows) {
     size_t n = 1;
     for (size_t i = 0; i < rows->n; i++)
         for (const char *at = survey_string(&rows->rows[i], COLUMN_PATHS_CROSSINGS); *at; at++)
-            n += *at == ',' || *at == ';' || at[1] == '\0';
+            n += MOST_OF_A_KIND * (*at == ',' || *at == ';' || at[1] == '\0');
     return n;
 }
 

@@ -82,8 +82,10 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
     bool listener = check_listener(load, row, reading->heard_at);
     bool level = read_reading(load, row, reading);
     bool trips = read_trips(load, row, reading);
-    return listener && level && trips && known_scale && reading->device != EARSHOT_NONE &&
-           !survey_row_bad(row);
+    bool blank = isnan(reading->reading) && !reading->none && !reading->trips &&
+                 isnan(reading->noise_dbm); /* a row to be filled in yet */
+    return !blank && listener && level && trips && known_scale &&
+           reading->device != EARSHOT_NONE && !survey_row_bad(row);
 }
 
 /* The most noise that each listener has read: two minutes at one hour may be quiet by chance.

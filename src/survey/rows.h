@@ -300,6 +300,7 @@ void survey_build_paths(survey_load *load);
 void survey_build_spots(survey_load *load);
 void survey_build_readings(survey_load *load);
 void survey_check_schedule(survey_load *load);
+void survey_check_bands(survey_load *load);
 void survey_check_limits(survey_load *load);
 
 /* The tables shipped inside the library, as CSV bytes: "shipped/radios.csv". */

@@ -33,13 +33,37 @@ static const tables_cell *blank_cell(survey_load *load, const survey_row *path) 
     return cell;
 }
 
+/* Another path of a device may tell what the first left blank, but nothing else than it. A
+ * mount may differ: the path's own is taken. */
+static void compare(survey_load *load, const survey_row *path, const survey_row *known) {
+    for (size_t i = 0; i < N_SHARED; i++) {
+        const survey_value *told = survey_get(path, shared[i].told);
+        survey_value *before = (survey_value *)survey_get(known, shared[i].device);
+        if (told->cell->length == 0 || shared[i].told == COLUMN_PATHS_MOUNT)
+            continue;
+        if (before->cell->length == 0)
+            *before = *told;
+        else if (strcmp(before->cell->text, told->cell->text) != 0)
+            survey_say(load, FINDINGS_TOLD_OTHERWISE, path, shared[i].told,
+                       (const char *const[4]){
+                           told->cell->text, survey_column_name(shared[i].told),
+                           survey_string(path, COLUMN_PATHS_DEVICE), before->cell->text});
+    }
+}
+
 /* The row of the device that `name` of the path names, unless there is one already. */
 static void tell(survey_load *load, const survey_row *path, enum survey_column name,
                  enum survey_role role) {
     survey_rows *devices = &load->tables[SURVEY_TABLE_DEVICES];
-    if (survey_string(path, name)[0] == '\0' ||
-        survey_row_named(load, SURVEY_TABLE_DEVICES, survey_string(path, name)))
+    if (survey_string(path, name)[0] == '\0')
         return;
+    const survey_row *known =
+        survey_row_named(load, SURVEY_TABLE_DEVICES, survey_string(path, name));
+    if (known) {
+        if (name == COLUMN_PATHS_DEVICE)
+            compare(load, path, known);
+        return;
+    }
     survey_value *values = survey_take(load->survey->storage, N_COLUMNS, sizeof *values);
     const tables_cell *blank = blank_cell(load, path);
     if (!values || !blank)

@@ -86,7 +86,7 @@ Test(questions, against_a_belief_that_knows_the_answer) {
         earshot_link links[MOST];
         size_t n = 0, n_settled = 0;
         house_open("a,sensor,868-fob,floor-level,motion,\nb,sensor,868-fob,,motion,\n"
-                   "c,sensor,433-10mw,,motion,\np,receiver,868-10mw,,,\n",
+                   "c,sensor,868-25mw,,motion,\np,receiver,868-10mw,,,\n",
                    "a,p,60,\"foil,brick,timber floor\"\nb,p,70,\"foil,foil,brick\"\n"
                    "c,p,80,\"brick,brick,brick\"\n",
                    &house);
