@@ -208,7 +208,7 @@ static void check_kept(survey_load *load, const struct site_key *key,
 void survey_build_margins(survey_load *load) {
     survey_site *site = &load->survey->site;
     const survey_row *row = preset_row(load);
-    char value[TEXT_NUMBER_SIZE];
+    bool by_preset = false;
     if (!row) {
         if (!load->broken[SURVEY_TABLE_MARGINS])
             say_use_unknown(load);
@@ -217,19 +217,17 @@ void survey_build_margins(survey_load *load) {
     for (size_t i = 0; i < N_KEYS; i++) {
         if (keys[i].preset == SURVEY_N_COLUMNS)
             continue;
-        if (!isnan(*field(site, &keys[i]))) {
-            check_kept(load, &keys[i], row);
-            continue;
+        if (isnan(*field(site, &keys[i]))) {
+            *field(site, &keys[i]) = survey_number(row, keys[i].preset, 0);
+            by_preset = by_preset || !tried(load, keys[i].key);
         }
-        *field(site, &keys[i]) = survey_number(row, keys[i].preset, 0);
-        text_write_number(value, *field(site, &keys[i]));
-        if (site->use[0] == '\0' && !tried(load, keys[i].key))
-            findings_add(load->findings, FINDINGS_DEFAULT_USED,
-                         survey_place(load, SURVEY_TABLE_SITE),
-                         (const char *const[4]){keys[i].key, value,
-                                                survey_string(row, COLUMN_MARGINS_SOURCE)});
         check_kept(load, &keys[i], row);
     }
+    if (by_preset && site->use[0] == '\0' && !tried(load, "use"))
+        findings_add(load->findings, FINDINGS_DEFAULT_USED,
+                     survey_place(load, SURVEY_TABLE_SITE),
+                     (const char *const[4]){"use", survey_string(row, COLUMN_MARGINS_USE),
+                                            survey_string(row, COLUMN_MARGINS_SOURCE)});
 }
 
 const char *survey_site_key(size_t i, const char **about) {
