@@ -20,11 +20,28 @@ struct run {
     earshot_text *text;
 };
 
+static enum earshot_form form_of(const cli_words *words) {
+    return words->option[JSON]  ? EARSHOT_JSON
+           : words->option[CSV] ? EARSHOT_CSV
+                                : EARSHOT_PLAIN;
+}
+
+/* Faults are check's to tell, but a program that asked for JSON or CSV gets them here too. */
+static enum cli_exit refuse(struct run *run) {
+    const char *path = run->words->words[0];
+    enum earshot_form form = form_of(run->words);
+    fprintf(stderr, "%s has faults; mend them first: earshot check %s\n", path, path);
+    if (form == EARSHOT_PLAIN)
+        return CLI_INVALID;
+    enum earshot_status status = earshot_findings_write(path, run->faults, form, run->text);
+    enum cli_exit result = status == EARSHOT_OK ? cli_answer(run->words->option[OUT], run->text)
+                                                : cli_status(status);
+    return result == CLI_DONE ? CLI_INVALID : result;
+}
+
 static enum cli_exit answer(struct run *run) {
     const cli_words *words = run->words;
-    enum earshot_form form = words->option[JSON]  ? EARSHOT_JSON
-                             : words->option[CSV] ? EARSHOT_CSV
-                                                  : EARSHOT_PLAIN;
+    enum earshot_form form = form_of(words);
     enum earshot_status status = earshot_survey_odd(run->survey, run->findings);
     if (status == EARSHOT_OK)
         status = earshot_odd_write(run->survey, run->findings, form, run->text);
@@ -40,11 +57,8 @@ static enum cli_exit load(struct run *run) {
         return CLI_FILE;
     enum earshot_status status = earshot_survey_load(run->folder.tables, run->folder.n_tables,
                                                      run->faults, &run->survey);
-    if (status == EARSHOT_INVALID) {
-        fprintf(stderr, "%s has faults; mend them first: earshot check %s\n", words->words[0],
-                words->words[0]);
-        return CLI_INVALID;
-    }
+    if (status == EARSHOT_INVALID)
+        return refuse(run);
     return status == EARSHOT_OK ? answer(run) : cli_status(status);
 }
 

@@ -77,9 +77,11 @@ Test(office_868, order_and_what_is_missing) {
     earshot_links_predict(survey, belief, links, n, predictions);
     for (size_t i = 0; i < n; i++) {
         double missing_db = measured[i].loss_db - predictions[i].loss_db;
-        cr_log_warn(
+        /* not logged as a warning, which would end the program with 1 */
+        fprintf(
+            stderr,
             "%s %2.0f m, %d concrete, %d wood: measured %.1f dB, free space and defaults %.1f "
-            "give or take %.1f: %.1f dB under them",
+            "give or take %.1f: %.1f dB under them\n",
             measured[i].name, measured[i].distance_m, measured[i].concrete, measured[i].wood,
             measured[i].loss_db, predictions[i].loss_db, predictions[i].margin_sd_db,
             missing_db);
