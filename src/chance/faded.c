@@ -13,8 +13,8 @@
  * that the normal is wider than the fade.
  *
  * The fade's own distribution is a sum of some ten to a hundred terms, and a map asks for it
- * millions of times; so it is tabulated once and read between six neighbors. That is good to
- * 1e-10 (the sixth difference; tests hold the whole to 1e-8 against GSL).
+ * millions of times; so it is tabulated once, in steps that are small against its spread, and
+ * read between six neighbors. Tests hold the whole to 1e-8 against GSL.
  */
 #include <math.h>
 

@@ -80,6 +80,8 @@ bool cli_parse(const cli_verb *verb, int argc, char **argv, cli_words *out);
 void cli_help(const cli_verb *verb);
 /* Says `sentence` on stderr, about `value` unless that is NULL, and where the help is. */
 enum cli_exit cli_misuse(const cli_verb *verb, const char *value, const char *sentence);
+/* Whether the words name one survey; misuse is told otherwise. */
+bool cli_names_survey(const cli_verb *verb, const cli_words *words);
 
 /* ---- folder.c ---- */
 
@@ -95,6 +97,8 @@ typedef struct cli_folder {
 bool cli_read_folder(const char *path, cli_folder *folder);
 /* Adds the CSV files of `path` alone, called by their whole path. */
 bool cli_read_materials(const char *path, cli_folder *folder);
+/* Adds the tables of `materials`, unless that is NULL, and the folder of a survey. */
+bool cli_read_survey(const char *materials, const char *path, cli_folder *folder);
 void cli_free_folder(cli_folder *folder);
 /* Adds a table; the folder owns its name and bytes then. False: memory ran out, and it doesn't.
  */

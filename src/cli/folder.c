@@ -137,6 +137,11 @@ bool cli_read_materials(const char *path, cli_folder *folder) {
     return read_all(path, path, folder);
 }
 
+bool cli_read_survey(const char *materials, const char *path, cli_folder *folder) {
+    return (!materials || cli_read_materials(materials, folder)) &&
+           cli_read_folder(path, folder);
+}
+
 void cli_free_folder(cli_folder *folder) {
     for (size_t i = 0; i < folder->n_tables; i++) {
         free((void *)folder->tables[i].name);

@@ -16,6 +16,14 @@ enum cli_exit cli_misuse(const cli_verb *verb, const char *value, const char *se
     return CLI_MISUSE;
 }
 
+bool cli_names_survey(const cli_verb *verb, const cli_words *words) {
+    if (words->n_words == 0)
+        cli_misuse(verb, NULL, "name the folder of a survey");
+    else if (words->n_words > 1)
+        cli_misuse(verb, words->words[1], "is one survey too many");
+    return words->n_words == 1;
+}
+
 static size_t find_option(const cli_verb *verb, const char *word) {
     size_t length = strcspn(word, "=");
     size_t i = 0;

@@ -205,9 +205,7 @@ static enum cli_exit answer(struct run *run) {
 
 static enum cli_exit load(struct run *run) {
     const cli_words *words = run->words;
-    if (words->option[MATERIALS] && !cli_read_materials(words->option[MATERIALS], &run->folder))
-        return CLI_FILE;
-    if (!cli_read_folder(words->words[0], &run->folder))
+    if (!cli_read_survey(words->option[MATERIALS], words->words[0], &run->folder))
         return CLI_FILE;
     enum earshot_status status = earshot_survey_load(run->folder.tables, run->folder.n_tables,
                                                      run->findings, &run->survey);
@@ -217,10 +215,8 @@ static enum cli_exit load(struct run *run) {
 }
 
 static enum cli_exit run_check(const cli_words *words) {
-    if (words->n_words == 0)
-        return cli_misuse(&cli_verb_check, NULL, "name the folder of a survey");
-    if (words->n_words > 1)
-        return cli_misuse(&cli_verb_check, words->words[1], "is one survey too many");
+    if (!cli_names_survey(&cli_verb_check, words))
+        return CLI_MISUSE;
     struct run run = {
         .words = words, .findings = earshot_findings_new(), .text = earshot_text_new()};
     enum cli_exit result =

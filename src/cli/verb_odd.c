@@ -51,9 +51,7 @@ static enum cli_exit answer(struct run *run) {
 
 static enum cli_exit load(struct run *run) {
     const cli_words *words = run->words;
-    if (words->option[MATERIALS] && !cli_read_materials(words->option[MATERIALS], &run->folder))
-        return CLI_FILE;
-    if (!cli_read_folder(words->words[0], &run->folder))
+    if (!cli_read_survey(words->option[MATERIALS], words->words[0], &run->folder))
         return CLI_FILE;
     enum earshot_status status = earshot_survey_load(run->folder.tables, run->folder.n_tables,
                                                      run->faults, &run->survey);
@@ -63,10 +61,8 @@ static enum cli_exit load(struct run *run) {
 }
 
 static enum cli_exit run_odd(const cli_words *words) {
-    if (words->n_words == 0)
-        return cli_misuse(&cli_verb_odd, NULL, "name the folder of a survey");
-    if (words->n_words > 1)
-        return cli_misuse(&cli_verb_odd, words->words[1], "is one survey too many");
+    if (!cli_names_survey(&cli_verb_odd, words))
+        return CLI_MISUSE;
     struct run run = {.words = words,
                       .findings = earshot_findings_new(),
                       .faults = earshot_findings_new(),

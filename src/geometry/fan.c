@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* fan.c - many paths from one place: panels by the direction in which they stand.
  *
- * The way round the place is cut into sectors of about as many as there are panels to each; a
+ * The way round the place is cut into sectors, one for about every four panels; a
  * path looks at the panels of its own sector, however long it is. Directions are told by an
  * angle that needs no arc tangent (1 - cos in the upper half plane, by the sum of both
  * coordinates in place of the length): it rises as the true one does. Sectors are chosen a hair
