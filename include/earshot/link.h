@@ -83,7 +83,8 @@ enum earshot_part_kind {
     EARSHOT_FLOOR,           /* one crossed floor */
     EARSHOT_FLOORS_TOGETHER, /* what several floors lose less than each alone */
     EARSHOT_MOUNT,           /* how an end is fixed */
-    EARSHOT_GROUND           /* what the ground takes beyond all that, on a long open way */
+    EARSHOT_GROUND,          /* what the ground takes beyond all that, on a long open way */
+    EARSHOT_READ             /* what readings say of this place beyond all that */
 };
 
 /* One line of the ledger. Strings are borrowed from the survey. */

@@ -4,6 +4,7 @@
  * Constructions and mounts are counted in sds of their own rows, so their prior variance is 1
  * and two walls of one construction err together, at any frequency.
  */
+#include <math.h>
 #include <stdlib.h>
 
 #include "chance.h"
@@ -54,7 +55,7 @@ static void set_prior(const earshot_survey *survey, earshot_belief *belief) {
     set_sd(belief, ENGINE_EXPONENT, environment->exponent_sd);
     set_sd(belief, ENGINE_SATURATION, environment->wall_saturation_sd);
     for (size_t i = 0; i < survey->n_constructions; i++)
-        set_sd(belief, ENGINE_FIRST_CONSTRUCTION + i, 1);
+        set_sd(belief, ENGINE_FIRST_CONSTRUCTION + i, sqrt(1 - engine_own_share));
     for (size_t i = 0; i < survey->n_mounts; i++)
         set_sd(belief, engine_mount(survey, i), 1);
     set_radios(survey, belief);

@@ -14,6 +14,8 @@
  *     p1238.c        by distance alone, to compare      ITU-R P.1238
  *     repeats.c      alarms missed over the years       means over the slow state
  *
+ *     read.c         what readings say of a link        conditioning of normals
+ *
  * walk.c lists what a link crosses, by geometry or by a path row; predict.c puts it together.
  * The margin is linear in the parameters near any belief, and its feature row (the derivatives)
  * comes with it: var = J S J^T.
@@ -37,22 +39,31 @@ typedef struct engine_loss {
     bool extrapolated; /* by layers, and below where their table begins */
 } engine_loss;
 
+struct engine_reads;
+
 /* Parameters, in this order: exponent; ways-round power; one per construction and one per
  * mount, in units of the sd of its table row, so that it holds at every frequency; per radio
  * its sent power (or, for a radio with a rated range, its whole budget), dB; per listener its
  * antenna, dB; per listener its need, dB. Means of all but the first two are offsets from the
- * tables. */
+ * tables.
+ *
+ * Half of the variance of a construction's row is that of the construction, for all that is
+ * built of it; the other half is of each wall, opening, floor apart, its own. */
 struct earshot_belief {
     size_t n;
     double *mean;        /* n */
     double *covariance;  /* n x n, symmetric */
     engine_loss *losses; /* radios x constructions */
     /* What no parameter explains, dB: what is left after walls and floors (shadow); this place
-     * and mounting (static); doors, people, stock on the day of a reading (session); a meter.
-     */
+     * and mounting (static); doors, people, stock on the day of a reading (session); a meter's
+     * offset. */
     double shadow_sd_db, static_sd_db, session_sd_db, meter_sd_db;
-    chance_fade static_fade; /* whose sd is static_sd_db */
+    chance_fade static_fade;    /* whose sd is static_sd_db */
+    struct engine_reads *reads; /* what was read; NULL: the belief of the tables */
 };
+
+/* The share of a row's variance that each thing built so has for its own. */
+static const double engine_own_share = 0.5;
 
 enum { ENGINE_EXPONENT, ENGINE_SATURATION, ENGINE_FIRST_CONSTRUCTION };
 size_t engine_n_parameters(const earshot_survey *survey);
@@ -68,6 +79,63 @@ typedef struct engine_features {
     size_t parameter[ENGINE_MAX_FEATURES];
     double value[ENGINE_MAX_FEATURES];
 } engine_features;
+
+/* How a margin moves with what is each thing's own, in sds of its row. Only of things that some
+ * reading's way crosses; of the others nothing can be known but their variance. */
+enum { ENGINE_MAX_OWN = 128 }; /* on one link; what is beyond counts as unknown */
+typedef struct engine_own {
+    size_t n;
+    size_t number[ENGINE_MAX_OWN]; /* rising */
+    double value[ENGINE_MAX_OWN];
+} engine_own;
+
+/* What a link, or a reading on one, hangs on: two of these err together by what they share. */
+typedef struct engine_view {
+    const size_t *parameter; /* rising */
+    const double *value;
+    size_t n;
+    const size_t *own; /* rising */
+    const double *own_value;
+    size_t n_own;
+    geometry_place from, to; /* as the alarm goes; not a number on a path row */
+    size_t device, listener, path;
+    double apart_db2;          /* variance of this link alone */
+    double static_share;       /* of the static fade's variance: 1, or less where several were
+                                  averaged */
+    bool in_place;             /* the fade of the place is the device's own, and lasting */
+    size_t meter, shift, edge; /* whose errors are shared; NONE: none */
+} engine_view;
+
+/* What no parameter explains, one of several ways that it may be. */
+typedef struct engine_field {
+    double weight;
+    double sd_db, length_m, static_sd_db;
+    double *lower; /* n x n: Cholesky factor of what the readings vary by, noise and all */
+    double *pull;  /* n: that, inverted, times what the readings are off the tables */
+} engine_field;
+
+typedef struct engine_reads {
+    size_t n;
+    engine_view *views;
+    size_t *numbers; /* parameters and own numbers of all views */
+    double *values;
+    double *prior_db2;                     /* by parameter: its variance by the tables */
+    double meter_db2, shift_db2, edge_db2; /* of what the readings of a meter share */
+    size_t *own_of;                        /* by thing: its number, or NONE */
+    size_t n_own;
+    double *own_mean, *own_variance; /* by number; the variance is of it and its construction */
+    size_t meter;                    /* the one that reads most, whose readings are foretold */
+    double meter_mean_db;
+    engine_field *fields;
+    size_t n_fields;
+} engine_reads;
+
+/* What readings make of a link: how much more comes in than the parameters say, the variance
+ * left without the static fade, and that of the fade of an unread place. */
+typedef struct engine_told {
+    double shift_db, normal_db2, static_db2;
+    bool in_place; /* read in place: the fade of the place is in what was read */
+} engine_told;
 
 /* ---- free_space.c ---- */
 
@@ -165,9 +233,14 @@ typedef struct engine_crossing {
     const char *name; /* of the wall, opening or level; of the construction on a path row */
     const engine_way *way;       /* NULL on a path row */
     const geometry_panel *panel; /* NULL of a floor */
+    size_t thing;                /* see engine_n_things; NONE: not told apart from its like */
     size_t beside; /* the construction on the other side of an opening's edge so near that part
                       of the signal goes there; NONE: no edge is near */
 } engine_crossing;
+
+/* All that can be crossed, each with a number: walls, openings, floors by row, then the
+ * crossings of all path rows. */
+size_t engine_n_things(const earshot_survey *survey);
 
 /* What is known already of the panels on a way. A fan from one of its ends; or how many
  * crossings of each construction that loses the same at every angle and has no edge, and which
@@ -197,18 +270,26 @@ typedef struct engine_result {
     double distance_m;
     double first_meter_db, distance_db;
     double ground_db; /* on a long open way, beyond these */
+    double read_db;   /* what readings say of this place, beyond these */
     engine_sum walls, floors;
     engine_together walls_together, floors_together;
     double mounts_db;
     double loss_db, rx_power_dbm, needed_dbm;
     engine_features features;
     size_t n_power_features;
+    engine_own own;
     double apart_power_db2, apart_margin_db2; /* variance beyond the features, of each */
     unsigned notes;
 } engine_result;
 
 void engine_solve(const earshot_survey *survey, const earshot_belief *belief,
                   const earshot_link *link, const engine_seen *seen, engine_result *out);
+
+/* The same with what was read told of it, which then is a part of loss and power. `link` goes
+ * as the alarm does; `back`: what is solved is the answer to it. */
+engine_told engine_solve_told(const earshot_survey *survey, const earshot_belief *belief,
+                              const earshot_link *link, bool back, const engine_seen *seen,
+                              engine_result *out);
 
 /* Margin and its sd alone, as earshot_links_predict gives them; not a number without a budget.
  */
@@ -226,6 +307,11 @@ earshot_link engine_way_back(const earshot_link *link);
 double engine_crossing_db(const earshot_survey *survey, const earshot_belief *belief,
                           size_t radio, const engine_crossing *crossing, size_t construction);
 
+/* Variance of a crossed thing's loss, in squares of its row's sd: of its construction and its
+ * own.
+ */
+double engine_thing_variance(const earshot_belief *belief, const engine_crossing *crossing);
+
 /* Variance that a near edge adds to a crossing, dB^2: the loss lies somewhere between that of
  * both sides. */
 double engine_edge_variance_db2(const earshot_survey *survey, const earshot_belief *belief,
@@ -235,15 +321,34 @@ double engine_edge_variance_db2(const earshot_survey *survey, const earshot_beli
 double engine_variance_db2(const earshot_belief *belief, const engine_features *features,
                            size_t n);
 
+/* ---- read.c: what readings say of a link ---- */
+
+enum { ENGINE_MAX_READS = 2048 };
+
+/* What two views share before anything was read, dB^2: of parameters, things, meters, and of
+ * the links themselves. `link_db2`: the last of these alone, or NULL. */
+double engine_shared_db2(const earshot_survey *survey, const engine_reads *reads,
+                         const engine_field *field, const engine_view *a, const engine_view *b,
+                         double *link_db2);
+
+/* `view` of a meter's reading, or of a margin. */
+engine_told engine_tell(const earshot_survey *survey, const earshot_belief *belief,
+                        const engine_view *view);
+
+/* The view of a solved link: of its margin, or of its received power alone. `link` goes as the
+ * alarm does, also where `result` is of the way back. The view borrows from `result`, whose
+ * features (those of power and the rest apart) are put into rising order. */
+engine_view engine_view_of(const earshot_link *link, engine_result *result, bool margin);
+
 /* Whether rows of the link are within the survey. */
 bool engine_link_valid(const earshot_survey *survey, const earshot_link *link);
 
 /* ---- verdict.c ---- */
 
-/* Fills required margin, spare, chance and verdict. `normal_sd_db` is the margin's sd without
- * the static fade, which is not normal and comes in by its own factor. */
+/* Fills margin's sd, required margin, spare, basis, chance and verdict. The static fade is not
+ * normal, and comes in by its own factor where the place was not read. */
 void engine_judge(const earshot_survey *survey, const earshot_belief *belief,
-                  const earshot_link *link, double normal_sd_db,
+                  const earshot_link *link, const engine_told *told,
                   earshot_prediction *prediction);
 
 #endif

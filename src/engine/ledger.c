@@ -48,7 +48,7 @@ static void write_crossing(void *who, const engine_crossing *crossing) {
     const engine_loss *loss =
         &writer->belief
              ->losses[writer->radio * survey->n_constructions + crossing->construction];
-    double sd = sd_of(writer->belief, ENGINE_FIRST_CONSTRUCTION + crossing->construction);
+    double variance = engine_thing_variance(writer->belief, crossing);
     double edge_db2 = engine_edge_variance_db2(survey, writer->belief, writer->radio, crossing);
     write(writer,
           (earshot_part){.kind = kind_of(of->class, crossing->floor),
@@ -56,7 +56,7 @@ static void write_crossing(void *who, const engine_crossing *crossing) {
                          .of = of->name,
                          .loss_db = engine_crossing_db(survey, writer->belief, writer->radio,
                                                        crossing, crossing->construction),
-                         .sd_db = sqrt(square(loss->sd_db * sd) + edge_db2),
+                         .sd_db = sqrt(square(loss->sd_db) * variance + edge_db2),
                          .source = loss->source});
 }
 
@@ -123,6 +123,12 @@ static void write_parts(struct writer *writer, const earshot_link *link,
                                        "both ends 1.5 m up, from memory"});
     write_mount(writer, link->from.mount, "sender");
     write_mount(writer, link->to.mount, "listener");
+    if (result->read_db != 0)
+        write(writer, (earshot_part){.kind = EARSHOT_READ,
+                                     .name = "read here",
+                                     .loss_db = result->read_db,
+                                     .source = "readings.csv: what readings of this link and "
+                                               "near it say beyond all the above"});
 }
 
 enum earshot_status earshot_link_ledger(const earshot_survey *survey,
@@ -138,7 +144,7 @@ enum earshot_status earshot_link_ledger(const earshot_survey *survey,
                             .parts = parts,
                             .capacity = capacity};
     engine_result result;
-    engine_solve(survey, belief, link, NULL, &result);
+    engine_solve_told(survey, belief, link, false, NULL, &result);
     if (!(result.notes & EARSHOT_NOTE_NO_PLACE))
         write_parts(&writer, link, &result);
     *n_parts = writer.n;

@@ -41,11 +41,20 @@ size_t engine_n_parameters(const earshot_survey *survey) {
 
 /* ---- sums over what is crossed ---- */
 
+static size_t own_number(const earshot_belief *belief, const engine_crossing *crossing) {
+    if (!belief->reads || crossing->thing == EARSHOT_NONE)
+        return EARSHOT_NONE;
+    return belief->reads->own_of[crossing->thing];
+}
+
 double engine_crossing_db(const earshot_survey *survey, const earshot_belief *belief,
                           size_t radio, const engine_crossing *crossing, size_t construction) {
     const engine_loss *loss = &belief->losses[radio * survey->n_constructions + construction];
     double offset = belief->mean[ENGINE_FIRST_CONSTRUCTION + construction];
     double table_db = loss->loss_db;
+    size_t own = own_number(belief, crossing);
+    if (own != EARSHOT_NONE && construction == crossing->construction)
+        offset += belief->reads->own_mean[own];
     if (loss->by_layers && crossing->way)
         table_db = engine_layers_db(survey, construction, survey->radios[radio].freq_mhz,
                                     engine_angle_rad(crossing));
@@ -62,13 +71,32 @@ double engine_edge_variance_db2(const earshot_survey *survey, const earshot_beli
     return (here_db - there_db) * (here_db - there_db) / 12; /* evenly spread between the two */
 }
 
+/* What is not known of one crossing beyond what all of its construction share. */
+struct doubt {
+    double edge_db2, sd_db;
+    size_t own;
+};
+
+/* Of walls, or of floors. The heaviest stands apart: it moves the sum more. */
+struct doubts {
+    struct doubt heaviest;
+    double others_db2;
+};
+
+struct known {
+    struct doubt doubt;
+    bool floor;
+};
+
 struct summing {
     const earshot_survey *survey;
     const earshot_belief *belief;
     size_t radio;
     engine_sum walls, floors;
     unsigned wall_count[SURVEY_MAX_CONSTRUCTIONS], floor_count[SURVEY_MAX_CONSTRUCTIONS];
-    double edges_db2, heaviest_edge_db2; /* of the heaviest wall apart: it moves the sum more */
+    struct doubts wall_doubts, floor_doubts;
+    struct known known[ENGINE_MAX_OWN]; /* things of which readings tell */
+    size_t n_known;
     bool far;
 };
 
@@ -82,20 +110,47 @@ static bool heavier(const earshot_survey *survey, const engine_sum *sum, double 
                   survey->constructions[sum->heaviest].name) < 0;
 }
 
-/* Of two walls that are alike the one with the more doubtful edge counts as the heaviest, so
- * that a link and its reverse agree. To be called before the wall joins the sum. */
-static void add_edge(struct summing *summing, const engine_crossing *crossing, double loss_db) {
-    const engine_sum *walls = &summing->walls;
-    double edge_db2 =
-        engine_edge_variance_db2(summing->survey, summing->belief, summing->radio, crossing);
-    bool alike = loss_db == walls->heaviest_db && crossing->construction == walls->heaviest;
-    if (heavier(summing->survey, walls, loss_db, crossing->construction) ||
-        (alike && edge_db2 > summing->heaviest_edge_db2)) {
-        summing->edges_db2 += summing->heaviest_edge_db2;
-        summing->heaviest_edge_db2 = edge_db2;
-    } else {
-        summing->edges_db2 += edge_db2;
+static double unknown_db2(const struct doubt *doubt) {
+    return doubt->edge_db2 +
+           (doubt->own == EARSHOT_NONE ? engine_own_share * square(doubt->sd_db) : 0);
+}
+
+static void put_aside(struct summing *summing, struct doubts *doubts, struct doubt doubt) {
+    if (doubt.own != EARSHOT_NONE && summing->n_known == ENGINE_MAX_OWN)
+        doubt.own = EARSHOT_NONE;
+    if (doubt.own != EARSHOT_NONE)
+        summing->known[summing->n_known++] =
+            (struct known){doubt, doubts == &summing->floor_doubts};
+    doubts->others_db2 += unknown_db2(&doubt);
+}
+
+/* Of two that are alike the one with the more doubtful edge counts as the heaviest, then the
+ * one of the lower number, so that a link and its reverse agree. */
+static bool more_doubtful(const struct doubt *doubt, const struct doubt *other) {
+    if (doubt->edge_db2 != other->edge_db2)
+        return doubt->edge_db2 > other->edge_db2;
+    return doubt->own < other->own;
+}
+
+/* To be called before the crossing joins the sum. */
+static void add_doubt(struct summing *summing, const engine_crossing *crossing,
+                      double loss_db) {
+    const engine_sum *sum = crossing->floor ? &summing->floors : &summing->walls;
+    struct doubts *doubts = crossing->floor ? &summing->floor_doubts : &summing->wall_doubts;
+    size_t row = summing->radio * summing->survey->n_constructions + crossing->construction;
+    struct doubt doubt = {.sd_db = summing->belief->losses[row].sd_db,
+                          .own = own_number(summing->belief, crossing)};
+    if (!crossing->floor)
+        doubt.edge_db2 = engine_edge_variance_db2(summing->survey, summing->belief,
+                                                  summing->radio, crossing);
+    bool alike = loss_db == sum->heaviest_db && crossing->construction == sum->heaviest;
+    if (heavier(summing->survey, sum, loss_db, crossing->construction) ||
+        (alike && more_doubtful(&doubt, &doubts->heaviest))) {
+        struct doubt before = doubts->heaviest;
+        doubts->heaviest = doubt;
+        doubt = before;
     }
+    put_aside(summing, doubts, doubt);
 }
 
 static void meet(void *who, const engine_crossing *crossing) {
@@ -105,8 +160,7 @@ static void meet(void *who, const engine_crossing *crossing) {
     engine_sum *sum = crossing->floor ? &summing->floors : &summing->walls;
     double loss_db =
         engine_crossing_db(survey, summing->belief, summing->radio, crossing, construction);
-    if (!crossing->floor)
-        add_edge(summing, crossing, loss_db);
+    add_doubt(summing, crossing, loss_db);
     sum->sum_db += loss_db;
     sum->n++;
     if (heavier(survey, sum, loss_db, construction)) {
@@ -249,11 +303,36 @@ static bool placed(const earshot_link *link) {
             isfinite(link->to.x_m) && isfinite(link->to.y_m) && isfinite(link->to.z_m));
 }
 
-/* What edges do to all walls together: each as its wall moves the sum. */
-static double edges_together_db2(const struct summing *summing, const engine_result *result) {
-    const engine_together *walls = &result->walls_together;
-    return square(walls->per_db) * summing->edges_db2 +
-           square(walls->per_db + walls->per_heaviest_db) * summing->heaviest_edge_db2;
+/* What the crossings do not share, as each moves the sum. */
+static double apart_db2(const struct doubts *doubts, const engine_together *together) {
+    return square(together->per_db) * doubts->others_db2 +
+           square(together->per_db + together->per_heaviest_db) *
+               unknown_db2(&doubts->heaviest);
+}
+
+static void own_feature(engine_own *own, const struct doubt *doubt, double per_db) {
+    size_t at = own->n;
+    if (doubt->own == EARSHOT_NONE || own->n == ENGINE_MAX_OWN || doubt->sd_db == 0)
+        return;
+    for (; at > 0 && own->number[at - 1] > doubt->own; at--) {
+        own->number[at] = own->number[at - 1];
+        own->value[at] = own->value[at - 1];
+    }
+    own->number[at] = doubt->own;
+    own->value[at] = -per_db * doubt->sd_db;
+    own->n++;
+}
+
+static void own_features(const struct summing *summing, engine_result *out) {
+    const engine_together *walls = &out->walls_together, *floors = &out->floors_together;
+    out->own.n = 0;
+    own_feature(&out->own, &summing->wall_doubts.heaviest,
+                walls->per_db + walls->per_heaviest_db);
+    own_feature(&out->own, &summing->floor_doubts.heaviest,
+                floors->per_db + floors->per_heaviest_db);
+    for (size_t i = 0; i < summing->n_known; i++)
+        own_feature(&out->own, &summing->known[i].doubt,
+                    summing->known[i].floor ? floors->per_db : walls->per_db);
 }
 
 double engine_ground_sd_db(double ground_db) {
@@ -281,7 +360,9 @@ static void limit_by_ground(const earshot_survey *survey, const earshot_belief *
         return;
     double doubt_db2 = engine_variance_db2(belief, &out->features, out->features.n) +
                        square(engine_ground_sd_db(out->ground_db));
-    out->features.n = 0;
+    for (size_t i = 0; i < out->own.n; i++)
+        doubt_db2 += engine_own_share * square(out->own.value[i]);
+    out->features.n = out->own.n = 0;
     out->apart_power_db2 += doubt_db2;
     out->apart_margin_db2 += doubt_db2;
 }
@@ -294,19 +375,24 @@ static void solve_loss(const earshot_survey *survey, const earshot_belief *belie
                               .belief = belief,
                               .radio = link->from.radio,
                               .walls = {.heaviest = EARSHOT_NONE},
-                              .floors = {.heaviest = EARSHOT_NONE}};
+                              .floors = {.heaviest = EARSHOT_NONE},
+                              .wall_doubts.heaviest.own = EARSHOT_NONE,
+                              .floor_doubts.heaviest.own = EARSHOT_NONE};
     engine_walk(survey, link, seen, meet, &summing);
     double freq_mhz = survey->radios[link->from.radio].freq_mhz;
     out->distance_m = distance_m(survey, link);
     out->first_meter_db = engine_first_meter_db(freq_mhz);
     out->distance_db = engine_distance_db(belief->mean[ENGINE_EXPONENT], out->distance_m);
-    out->ground_db = 0;
+    out->ground_db = out->read_db = 0;
     out->walls = summing.walls;
     out->floors = summing.floors;
     out->walls_together = engine_walls(&out->walls, fmin(fmax(power, 0.01), 1));
     out->floors_together =
         engine_floors(&out->floors, environment->floors_saturate, environment->floor_b);
-    out->apart_power_db2 = out->apart_margin_db2 = edges_together_db2(&summing, out);
+    out->apart_power_db2 = out->apart_margin_db2 =
+        apart_db2(&summing.wall_doubts, &out->walls_together) +
+        apart_db2(&summing.floor_doubts, &out->floors_together);
+    own_features(&summing, out);
     feature(&out->features, ENGINE_EXPONENT, -engine_distance_db(1, out->distance_m));
     feature(&out->features, ENGINE_SATURATION, -out->walls_together.per_power_db);
     construction_features(&summing, out, &out->features);
@@ -325,11 +411,12 @@ static void solve_loss(const earshot_survey *survey, const earshot_belief *belie
 
 void engine_solve(const earshot_survey *survey, const earshot_belief *belief,
                   const earshot_link *link, const engine_seen *seen, engine_result *out) {
-    out->features.n = out->n_power_features = 0;
+    out->features.n = out->n_power_features = out->own.n = 0;
     out->apart_power_db2 = out->apart_margin_db2 = 0;
     out->notes = 0;
     if (!placed(link)) {
         out->distance_m = out->loss_db = out->rx_power_dbm = out->needed_dbm = NAN;
+        out->read_db = 0;
         out->notes = EARSHOT_NOTE_NO_PLACE;
         return;
     }
@@ -339,6 +426,14 @@ void engine_solve(const earshot_survey *survey, const earshot_belief *belief,
     budget_features(survey, &on_grid, out);
     if (isnan(out->rx_power_dbm - out->needed_dbm))
         out->notes |= EARSHOT_NOTE_NO_BUDGET;
+}
+
+double engine_thing_variance(const earshot_belief *belief, const engine_crossing *crossing) {
+    size_t own = own_number(belief, crossing);
+    size_t parameter = ENGINE_FIRST_CONSTRUCTION + crossing->construction;
+    if (own != EARSHOT_NONE)
+        return belief->reads->own_variance[own];
+    return belief->covariance[parameter * belief->n + parameter] + engine_own_share;
 }
 
 double engine_variance_db2(const earshot_belief *belief, const engine_features *features,
@@ -381,23 +476,28 @@ earshot_link engine_way_back(const earshot_link *link) {
     return back;
 }
 
-/* Margin and its sd; returns the sd without the static fade. */
-static double margin_of(const earshot_belief *belief, const engine_result *result,
-                        earshot_prediction *out) {
-    double normal_db2 = engine_variance_db2(belief, &result->features, result->features.n) +
-                        result->apart_margin_db2 + square(belief->shadow_sd_db);
-    out->margin_db = result->rx_power_dbm - result->needed_dbm;
-    out->margin_sd_db = sqrt(normal_db2 + square(belief->static_sd_db));
-    return sqrt(normal_db2);
+engine_told engine_solve_told(const earshot_survey *survey, const earshot_belief *belief,
+                              const earshot_link *link, bool back, const engine_seen *seen,
+                              engine_result *out) {
+    const earshot_link answer = engine_way_back(link);
+    engine_solve(survey, belief, back ? &answer : link, seen, out);
+    if (out->notes & EARSHOT_NOTE_NO_PLACE)
+        return (engine_told){.normal_db2 = NAN, .static_db2 = NAN};
+    const engine_view view = engine_view_of(link, out, true);
+    engine_told told = engine_tell(survey, belief, &view);
+    out->read_db = -told.shift_db;
+    out->loss_db += out->read_db;
+    out->rx_power_dbm -= out->read_db;
+    return told;
 }
 
 /* The margin of one way, judged. Powers and reading stay as they are in `out`. */
 static void judge_way(const earshot_survey *survey, const earshot_belief *belief,
                       const earshot_link *link, const engine_result *result,
-                      earshot_prediction *out) {
-    double normal_sd_db = margin_of(belief, result, out);
+                      const engine_told *told, earshot_prediction *out) {
+    out->margin_db = result->rx_power_dbm - result->needed_dbm;
     out->notes = result->notes;
-    engine_judge(survey, belief, link, normal_sd_db, out);
+    engine_judge(survey, belief, link, told, out);
 }
 
 /* The way less likely to hold is the weaker; of two that hold alike, the one with less margin.
@@ -412,27 +512,35 @@ static bool weaker(const earshot_prediction *way, const earshot_prediction *othe
     return way->margin_db < other->margin_db - rounding;
 }
 
+/* The sd of what a meter would show there, well averaged, held by hand. */
+static double reading_sd_db(const earshot_survey *survey, const earshot_belief *belief,
+                            const earshot_link *link, engine_result *result) {
+    if (result->notes & EARSHOT_NOTE_NO_PLACE)
+        return NAN;
+    engine_view view = engine_view_of(link, result, false);
+    view.meter = belief->reads ? belief->reads->meter : 0;
+    const engine_told told = engine_tell(survey, belief, &view);
+    double static_db2 = told.in_place ? square(belief->static_sd_db) : told.static_db2;
+    return sqrt(told.normal_db2 + static_db2 + square(belief->session_sd_db));
+}
+
 static void predict(const earshot_survey *survey, const earshot_belief *belief,
                     const earshot_link *link, earshot_prediction *out) {
     engine_result result;
-    engine_solve(survey, belief, link, NULL, &result);
-    double power_db2 = engine_variance_db2(belief, &result.features, result.n_power_features);
-    *out = (earshot_prediction){
-        .distance_m = result.distance_m,
-        .loss_db = result.loss_db,
-        .rx_power_dbm = result.rx_power_dbm,
-        .expected_reading_dbm = result.rx_power_dbm,
-        .reading_sd_db = sqrt(power_db2 + result.apart_power_db2 +
-                              square(belief->shadow_sd_db) + square(belief->static_sd_db) +
-                              square(belief->session_sd_db) + square(belief->meter_sd_db)),
-        .needed_dbm = result.needed_dbm};
-    judge_way(survey, belief, link, &result, out);
+    engine_told told = engine_solve_told(survey, belief, link, false, NULL, &result);
+    double meter_db = belief->reads ? belief->reads->meter_mean_db : 0;
+    *out = (earshot_prediction){.distance_m = result.distance_m,
+                                .loss_db = result.loss_db,
+                                .rx_power_dbm = result.rx_power_dbm,
+                                .expected_reading_dbm = result.rx_power_dbm + meter_db,
+                                .reading_sd_db = reading_sd_db(survey, belief, link, &result),
+                                .needed_dbm = result.needed_dbm};
+    judge_way(survey, belief, link, &result, &told, out);
     if (!answers(survey, link))
         return;
-    earshot_link back = engine_way_back(link);
     earshot_prediction other = *out;
-    engine_solve(survey, belief, &back, NULL, &result);
-    judge_way(survey, belief, link, &result, &other);
+    told = engine_solve_told(survey, belief, link, true, NULL, &result);
+    judge_way(survey, belief, link, &result, &told, &other);
     if (weaker(&other, out)) {
         *out = other;
         out->notes |= EARSHOT_NOTE_WAY_BACK;
@@ -450,16 +558,17 @@ void engine_margin(const earshot_survey *survey, const earshot_belief *belief,
                    double *sd_db) {
     engine_result result;
     earshot_prediction way = {0}, other = {0};
-    engine_solve(survey, belief, link, seen, &result);
-    margin_of(belief, &result, &way);
+    engine_told told = engine_solve_told(survey, belief, link, false, seen, &result);
+    way.margin_db = result.rx_power_dbm - result.needed_dbm;
+    way.margin_sd_db = sqrt(told.normal_db2 + told.static_db2);
     if (answers(survey, link)) {
         engine_result returned;
-        earshot_link back = engine_way_back(link);
-        engine_solve(survey, belief, &back, seen, &returned);
-        margin_of(belief, &returned, &other);
+        engine_told back = engine_solve_told(survey, belief, link, true, seen, &returned);
+        other.margin_db = returned.rx_power_dbm - returned.needed_dbm;
+        other.margin_sd_db = sqrt(back.normal_db2 + back.static_db2);
         if (!plainly_weaker(&way, &other) && !plainly_weaker(&other, &way)) {
-            judge_way(survey, belief, link, &result, &way);
-            judge_way(survey, belief, link, &returned, &other);
+            judge_way(survey, belief, link, &result, &told, &way);
+            judge_way(survey, belief, link, &returned, &back, &other);
         } else {
             way.chance = other.chance = 0;
         }

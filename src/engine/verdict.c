@@ -19,12 +19,14 @@ static const double most_sd_db = 10, certain = 0.99;
 struct margin {
     double mean_db, normal_sd_db;
     const chance_fade *fade; /* NULL: none */
+    double stretch;          /* of the fade */
 };
 
 static double chance_above(const struct margin *margin, double limit_db) {
+    double stretch = margin->stretch;
     if (margin->fade)
-        return chance_faded_above(margin->mean_db, margin->normal_sd_db, margin->fade,
-                                  limit_db);
+        return chance_faded_above(margin->mean_db / stretch, margin->normal_sd_db / stretch,
+                                  margin->fade, limit_db / stretch);
     if (margin->normal_sd_db > 0)
         return chance_normal_below((margin->mean_db - limit_db) / margin->normal_sd_db);
     return margin->mean_db >= limit_db ? 1 : 0;
@@ -33,7 +35,7 @@ static double chance_above(const struct margin *margin, double limit_db) {
 static enum earshot_verdict verdict_of(const earshot_prediction *prediction,
                                        const struct margin *margin, double confidence) {
     bool doubtful =
-        prediction->basis == EARSHOT_PREDICTED && prediction->margin_sd_db > most_sd_db;
+        prediction->basis != EARSHOT_READ_IN_PLACE && prediction->margin_sd_db > most_sd_db;
     if (prediction->chance >= confidence && (!doubtful || prediction->chance >= certain))
         return EARSHOT_FIRM;
     double out_chance = 1 - chance_above(margin, 0);
@@ -42,13 +44,30 @@ static enum earshot_verdict verdict_of(const earshot_prediction *prediction,
     return out_chance > 0.5 ? EARSHOT_OUT : EARSHOT_THIN;
 }
 
+static struct margin margin_of(const earshot_belief *belief, const engine_told *told,
+                               double mean_db) {
+    struct margin margin = {.mean_db = mean_db, .normal_sd_db = sqrt(told->normal_db2)};
+    if (told->static_db2 > 0 && belief->static_sd_db > 0) {
+        margin.fade = &belief->static_fade;
+        margin.stretch = sqrt(told->static_db2) / belief->static_sd_db;
+    }
+    return margin;
+}
+
+static enum earshot_basis basis_of(const earshot_belief *belief, const engine_told *told) {
+    if (told->in_place)
+        return EARSHOT_READ_IN_PLACE;
+    return belief->reads ? EARSHOT_CORRECTED : EARSHOT_PREDICTED;
+}
+
 void engine_judge(const earshot_survey *survey, const earshot_belief *belief,
-                  const earshot_link *link, double normal_sd_db,
+                  const earshot_link *link, const engine_told *told,
                   earshot_prediction *prediction) {
     const survey_site *site = &survey->site;
     double confidence = link->life_safety ? site->life_safety_confidence : site->confidence;
-    struct margin margin = {prediction->margin_db, normal_sd_db,
-                            belief->static_sd_db > 0 ? &belief->static_fade : NULL};
+    const struct margin margin = margin_of(belief, told, prediction->margin_db);
+    prediction->margin_sd_db = sqrt(told->normal_db2 + told->static_db2);
+    prediction->basis = basis_of(belief, told);
     prediction->required_margin_db =
         link->life_safety ? site->life_safety_margin_db : site->required_margin_db;
     prediction->spare_db = prediction->margin_db - prediction->required_margin_db;
@@ -75,6 +94,6 @@ const char *earshot_basis_word(enum earshot_basis basis) {
 const char *earshot_part_word(enum earshot_part_kind kind) {
     static const char *const words[] = {"first meter", "distance",   "wall",  "door",
                                         "window",      "ways round", "floor", "floors together",
-                                        "mount",       "ground"};
+                                        "mount",       "ground",     "read"};
     return words[kind];
 }

@@ -100,6 +100,21 @@ static size_t beside(const struct walker *walker, const geometry_crossing *at) {
 
 /* ---- what is crossed ---- */
 
+static size_t first_floor(const earshot_survey *survey) {
+    return survey->n_walls + survey->n_openings;
+}
+
+static size_t first_of_paths(const earshot_survey *survey) {
+    return first_floor(survey) + survey->building.n_floors;
+}
+
+size_t engine_n_things(const earshot_survey *survey) {
+    size_t n = first_of_paths(survey);
+    for (size_t i = 0; i < survey->n_paths; i++)
+        n += survey->paths[i].n_crossings;
+    return n;
+}
+
 static void meet_geometry(void *who, const geometry_crossing *at) {
     const struct walker *walker = who;
     const earshot_survey *survey = walker->survey;
@@ -107,6 +122,7 @@ static void meet_geometry(void *who, const geometry_crossing *at) {
     if (at->kind == GEOMETRY_FLOOR) {
         const survey_level *level = &survey->levels[survey->floor_levels[at->index]];
         crossing = (engine_crossing){.floor = true,
+                                     .thing = first_floor(survey) + at->index,
                                      .construction = level->construction,
                                      .name = level->name,
                                      .way = &walker->way,
@@ -119,6 +135,7 @@ static void meet_geometry(void *who, const geometry_crossing *at) {
                                          opening ? opening->construction : wall->construction,
                                      .name = opening ? opening->name : wall->name,
                                      .way = &walker->way,
+                                     .thing = opening ? survey->n_walls + at->index : at->panel,
                                      .panel = &survey->building.panels[at->panel],
                                      .beside = beside(walker, at)};
     }
@@ -128,9 +145,11 @@ static void meet_geometry(void *who, const geometry_crossing *at) {
 static void walk_path(const struct walker *walker, const survey_path *path, bool floors) {
     const earshot_survey *survey = walker->survey;
     for (size_t i = 0; i < path->n_crossings; i++) {
-        size_t construction = survey->crossings[path->first_crossing + i];
+        size_t crossed = path->first_crossing + i;
+        size_t construction = survey->crossings[crossed];
         const survey_construction *of = &survey->constructions[construction];
         engine_crossing crossing = {.floor = of->class == SURVEY_CLASS_FLOOR,
+                                    .thing = first_of_paths(survey) + crossed,
                                     .construction = construction,
                                     .name = of->name,
                                     .beside = EARSHOT_NONE};
@@ -143,8 +162,10 @@ static void walk_path(const struct walker *walker, const survey_path *path, bool
 static void walk_counts(const struct walker *walker, const int *count) {
     const earshot_survey *survey = walker->survey;
     for (size_t i = 0; i < survey->n_constructions; i++) {
-        const engine_crossing crossing = {
-            .construction = i, .name = survey->constructions[i].name, .beside = EARSHOT_NONE};
+        const engine_crossing crossing = {.thing = EARSHOT_NONE,
+                                          .construction = i,
+                                          .name = survey->constructions[i].name,
+                                          .beside = EARSHOT_NONE};
         for (int k = 0; k < count[i]; k++)
             walker->meet(walker->who, &crossing);
     }

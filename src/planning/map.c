@@ -76,8 +76,10 @@ static void keep_run(void *who, size_t row, size_t first, size_t last) {
 static bool is_plain(const struct mapping *mapping, size_t panel) {
     const earshot_survey *survey = mapping->survey;
     size_t construction = survey->walls[panel].construction;
+    const struct engine_reads *reads = mapping->belief->reads;
     return survey->building.panels[panel].n_openings == 0 &&
-           survey->constructions[construction].n_rows > 0;
+           survey->constructions[construction].n_rows > 0 &&
+           (!reads || reads->own_of[panel] == EARSHOT_NONE);
 }
 
 static void shade_panels(struct mapping *mapping) {

@@ -24,7 +24,8 @@ Test(prior, sds_of_the_tables) {
     cr_expect_float_eq(sd(belief, ENGINE_SATURATION), 0.15, 1e-12);
     cr_expect_float_eq(belief->shadow_sd_db, 3, 1e-12);
     for (size_t i = 0; i < survey->n_constructions; i++) {
-        cr_expect_eq(sd(belief, ENGINE_FIRST_CONSTRUCTION + i), 1, "in sds of its own row");
+        cr_expect_float_eq(sd(belief, ENGINE_FIRST_CONSTRUCTION + i), sqrt(0.5), 1e-15,
+                           "half of its row's variance, in sds of the row");
         cr_expect_eq(belief->mean[ENGINE_FIRST_CONSTRUCTION + i], 0);
     }
     for (size_t i = 0; i < survey->n_radios; i++)

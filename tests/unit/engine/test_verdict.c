@@ -46,11 +46,10 @@ Test(verdict, limits) {
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         earshot_link link = {.life_safety = rows[i].life_safety};
-        earshot_prediction prediction = {.margin_db = rows[i].margin_db,
-                                         .margin_sd_db = rows[i].sd_db,
-                                         .basis = rows[i].read ? EARSHOT_READ_IN_PLACE
-                                                               : EARSHOT_PREDICTED};
-        engine_judge(&survey, &no_fade, &link, rows[i].sd_db, &prediction);
+        earshot_prediction prediction = {.margin_db = rows[i].margin_db};
+        const engine_told told = {.normal_db2 = rows[i].sd_db * rows[i].sd_db,
+                                  .in_place = rows[i].read};
+        engine_judge(&survey, &no_fade, &link, &told, &prediction);
         cr_expect_eq(prediction.verdict, rows[i].verdict, "row %zu: %s", i, rows[i].why);
         if (rows[i].sd_db > 0 && !isnan(rows[i].margin_db))
             cr_expect_float_eq(prediction.chance,
@@ -68,8 +67,9 @@ Test(verdict, worked_chances) {
         double sd_db, chance;
     } rows[] = {{2.8284271247461903, 0.961}, {8.409518416651, 0.724}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-        earshot_prediction prediction = {.margin_db = 15, .margin_sd_db = rows[i].sd_db};
-        engine_judge(&survey, &no_fade, &(earshot_link){.life_safety = false}, rows[i].sd_db,
+        earshot_prediction prediction = {.margin_db = 15};
+        const engine_told told = {.normal_db2 = rows[i].sd_db * rows[i].sd_db};
+        engine_judge(&survey, &no_fade, &(earshot_link){.life_safety = false}, &told,
                      &prediction);
         cr_expect_float_eq(prediction.chance, rows[i].chance, 0.0005);
     }
