@@ -21,6 +21,17 @@ typedef struct earshot_belief earshot_belief;
  * Returns EARSHOT_OK or EARSHOT_NO_MEMORY. */
 enum earshot_status earshot_belief_prior(const earshot_survey *survey, earshot_belief **out);
 
+/* The belief of the tables corrected by readings: of those rows of readings.csv that can be
+ * used, in order, the i-th where use_reading[i] is not 0 (NULL: all). Readings of the margin of
+ * any link count for every link by what both share: parameters, walls, a meter, and the place.
+ * Without any reading this is the belief of the tables. The caller frees it. EARSHOT_OK,
+ * EARSHOT_NO_MEMORY, EARSHOT_STOPPED by the watch (which may be NULL), EARSHOT_MISUSE, or
+ * EARSHOT_INVALID when readings cannot be fitted at all. */
+enum earshot_status earshot_belief_fit(const earshot_survey *survey,
+                                       const unsigned char *use_reading,
+                                       const earshot_watch *watch, earshot_findings *findings,
+                                       earshot_belief **out);
+
 /* Releases a belief. NULL is fine. */
 void earshot_belief_free(earshot_belief *belief);
 

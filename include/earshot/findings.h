@@ -20,8 +20,15 @@ enum earshot_status {
     EARSHOT_OK,        /* done; there may still be notes among the findings */
     EARSHOT_INVALID,   /* the input has errors: a typo in a table, a word nobody knows */
     EARSHOT_NO_MEMORY, /* memory ran out */
-    EARSHOT_MISUSE     /* an argument that the call's comment rules out */
+    EARSHOT_MISUSE,    /* an argument that the call's comment rules out */
+    EARSHOT_STOPPED    /* the caller's watch said to stop */
 };
+
+/* Who is told how far a long call has come, and says whether to go on. */
+typedef struct earshot_watch {
+    bool (*go_on)(void *who, double share_done); /* NULL: always */
+    void *who;
+} earshot_watch;
 
 enum earshot_severity {
     EARSHOT_ERROR, /* no answer is given until it is mended */

@@ -36,6 +36,7 @@ typedef struct earshot_link {
     earshot_end from, to;    /* transmitter, listener */
     size_t device, listener; /* rows of devices.csv, or EARSHOT_NONE for a what-if */
     size_t path;      /* row of paths.csv used in place of coordinates, or EARSHOT_NONE */
+    bool doors_open;  /* doors on the way stand open, and lose nothing */
     bool life_safety; /* smoke, heat, CO, flood, panic: more margin, more confidence */
 } earshot_link;
 

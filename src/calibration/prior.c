@@ -1,15 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* prior.c - the belief of the tables: their medians, their sds, independent of each other.
  *
- * Constructions and mounts are counted in sds of their own rows, so their prior variance is 1
- * and two walls of one construction err together, at any frequency.
+ * Constructions and mounts are counted in sds of their own rows, so that one number holds at
+ * any frequency. Half of a construction's variance is each wall's own (engine.h).
  */
 #include <math.h>
 #include <stdlib.h>
 
 #include "chance.h"
 #include "earshot/belief.h"
-#include "engine.h"
+#include "record.h"
 
 /* Scatter of one place from visit to visit (doors, people, stock), and a meter's offset when
  * its scale names none. Judgement, no source. */
@@ -89,9 +89,40 @@ enum earshot_status earshot_belief_prior(const earshot_survey *survey, earshot_b
     return EARSHOT_OK;
 }
 
+static void free_reads(engine_reads *reads) {
+    if (!reads)
+        return;
+    for (size_t i = 0; i < reads->n_fields; i++) {
+        free(reads->fields[i].lower);
+        free(reads->fields[i].pull);
+    }
+    free(reads->views);
+    free(reads->numbers);
+    free(reads->values);
+    free(reads->prior_db2);
+    free(reads->own_of);
+    free(reads->own_mean);
+    free(reads->own_variance);
+    free(reads->fields);
+    free(reads);
+}
+
+static void free_record(struct calibration_record *record) {
+    if (!record)
+        return;
+    calibration_observations_free(&record->observations);
+    free(record->before);
+    free(record->site_value);
+    free(record->site_variance);
+    free(record->prior_mean);
+    free(record);
+}
+
 void earshot_belief_free(earshot_belief *belief) {
     if (!belief)
         return;
+    free_reads(belief->reads);
+    free_record(belief->record);
     free(belief->mean);
     free(belief->covariance);
     free(belief->losses);

@@ -20,7 +20,8 @@ enum cli_exit {
     CLI_MISUSE = 2,   /* the command makes no sense */
     CLI_INVALID = 3,  /* the survey has errors */
     CLI_FILE = 4,     /* a file cannot be read or written */
-    CLI_INTERNAL = 5  /* memory ran out, or a fault of the program */
+    CLI_INTERNAL = 5, /* memory ran out, or a fault of the program */
+    CLI_STOPPED = 130 /* by the person at the keyboard */
 };
 
 enum { CLI_MAX_OPTIONS = 16 };

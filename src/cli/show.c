@@ -114,6 +114,8 @@ enum cli_exit cli_status(enum earshot_status status) {
     case EARSHOT_NO_MEMORY:
         fprintf(stderr, "earshot: memory ran out; close other programs and try again\n");
         return CLI_INTERNAL;
+    case EARSHOT_STOPPED:
+        return CLI_STOPPED;
     case EARSHOT_MISUSE:
         break;
     }

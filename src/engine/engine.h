@@ -58,8 +58,9 @@ struct earshot_belief {
      * and mounting (static); doors, people, stock on the day of a reading (session); a meter's
      * offset. */
     double shadow_sd_db, static_sd_db, session_sd_db, meter_sd_db;
-    chance_fade static_fade;    /* whose sd is static_sd_db */
-    struct engine_reads *reads; /* what was read; NULL: the belief of the tables */
+    chance_fade static_fade;           /* whose sd is static_sd_db */
+    struct engine_reads *reads;        /* what was read; NULL: the belief of the tables */
+    struct calibration_record *record; /* how the readings were fitted, for reports; or NULL */
 };
 
 /* The share of a row's variance that each thing built so has for its own. */
@@ -104,6 +105,7 @@ typedef struct engine_view {
                                   averaged */
     bool in_place;             /* the fade of the place is the device's own, and lasting */
     size_t meter, shift, edge; /* whose errors are shared; NONE: none */
+    double meter_sd_db, edge_sd_db; /* of a meter's offset, of an edge between its steps */
 } engine_view;
 
 /* What no parameter explains, one of several ways that it may be. */
@@ -119,13 +121,13 @@ typedef struct engine_reads {
     engine_view *views;
     size_t *numbers; /* parameters and own numbers of all views */
     double *values;
-    double *prior_db2;                     /* by parameter: its variance by the tables */
-    double meter_db2, shift_db2, edge_db2; /* of what the readings of a meter share */
-    size_t *own_of;                        /* by thing: its number, or NONE */
+    double *prior_db2; /* by parameter: its variance by the tables */
+    double shift_db2;  /* of what a later visit's readings share against the first's */
+    size_t *own_of;    /* by thing: its number, or NONE */
     size_t n_own;
     double *own_mean, *own_variance; /* by number; the variance is of it and its construction */
     size_t meter;                    /* the one that reads most, whose readings are foretold */
-    double meter_mean_db;
+    double meter_mean_db, meter_sd_db;
     engine_field *fields;
     size_t n_fields;
 } engine_reads;
@@ -324,6 +326,11 @@ double engine_variance_db2(const earshot_belief *belief, const engine_features *
 /* ---- read.c: what readings say of a link ---- */
 
 enum { ENGINE_MAX_READS = 2048 };
+
+/* Variance of what a view sees before anything was read, without the static fade unless it is
+ * the device's own. */
+double engine_prior_db2(const engine_reads *reads, const engine_field *field,
+                        const engine_view *view);
 
 /* What two views share before anything was read, dB^2: of parameters, things, meters, and of
  * the links themselves. `link_db2`: the last of these alone, or NULL. */

@@ -519,6 +519,7 @@ static double reading_sd_db(const earshot_survey *survey, const earshot_belief *
         return NAN;
     engine_view view = engine_view_of(link, result, false);
     view.meter = belief->reads ? belief->reads->meter : 0;
+    view.meter_sd_db = belief->reads ? belief->reads->meter_sd_db : belief->meter_sd_db;
     const engine_told told = engine_tell(survey, belief, &view);
     double static_db2 = told.in_place ? square(belief->static_sd_db) : told.static_db2;
     return sqrt(told.normal_db2 + static_db2 + square(belief->session_sd_db));

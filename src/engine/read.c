@@ -67,9 +67,9 @@ static bool both(size_t a, size_t b) {
 
 static double shared_meter_db2(const engine_reads *reads, const engine_view *a,
                                const engine_view *b) {
-    return (both(a->meter, b->meter) ? reads->meter_db2 : 0) +
+    return (both(a->meter, b->meter) ? a->meter_sd_db * b->meter_sd_db : 0) +
            (both(a->shift, b->shift) ? reads->shift_db2 : 0) +
-           (both(a->edge, b->edge) ? reads->edge_db2 : 0);
+           (both(a->edge, b->edge) ? a->edge_sd_db * b->edge_sd_db : 0);
 }
 
 static bool same_place(geometry_place a, geometry_place b) {
@@ -142,8 +142,7 @@ static bool was_read_in_place(const engine_reads *reads, const engine_view *view
     return false;
 }
 
-/* Before anything was read. */
-static double prior_db2(const engine_reads *reads, const engine_field *field,
+double engine_prior_db2(const engine_reads *reads, const engine_field *field,
                         const engine_view *view) {
     return shared_parameters_db2(reads, view, view) + shared_things_db2(view, view) +
            shared_meter_db2(reads, view, view) + square(field->sd_db) +
@@ -180,8 +179,8 @@ static struct answer answer_by(const engine_reads *reads, const engine_field *fi
         answer.place_db += link_db2 * field->pull[i];
         answer.all_db += c[i] * field->pull[i];
     }
-    answer.left_db2 =
-        fmax(prior_db2(reads, field, view) - explained_db2(field->lower, reads->n, c), 0);
+    answer.left_db2 = fmax(
+        engine_prior_db2(reads, field, view) - explained_db2(field->lower, reads->n, c), 0);
     return answer;
 }
 

@@ -21,6 +21,7 @@ struct walker {
     const earshot_survey *survey;
     engine_way way;
     double wavelength_m;
+    bool doors_open;
     void (*meet)(void *who, const engine_crossing *crossing);
     void *who;
 };
@@ -115,6 +116,13 @@ size_t engine_n_things(const earshot_survey *survey) {
     return n;
 }
 
+/* A door that stands open is not met. */
+static void tell(const struct walker *walker, const engine_crossing *crossing) {
+    enum survey_class class = walker->survey->constructions[crossing->construction].class;
+    if (!walker->doors_open || class != SURVEY_CLASS_DOOR)
+        walker->meet(walker->who, crossing);
+}
+
 static void meet_geometry(void *who, const geometry_crossing *at) {
     const struct walker *walker = who;
     const earshot_survey *survey = walker->survey;
@@ -139,7 +147,7 @@ static void meet_geometry(void *who, const geometry_crossing *at) {
                                      .panel = &survey->building.panels[at->panel],
                                      .beside = beside(walker, at)};
     }
-    walker->meet(walker->who, &crossing);
+    tell(walker, &crossing);
 }
 
 static void walk_path(const struct walker *walker, const survey_path *path, bool floors) {
@@ -154,7 +162,7 @@ static void walk_path(const struct walker *walker, const survey_path *path, bool
                                     .name = of->name,
                                     .beside = EARSHOT_NONE};
         if (crossing.floor == floors)
-            walker->meet(walker->who, &crossing);
+            tell(walker, &crossing);
     }
 }
 
@@ -174,7 +182,8 @@ static void walk_counts(const struct walker *walker, const int *count) {
 void engine_walk(const earshot_survey *survey, const earshot_link *link,
                  const engine_seen *seen,
                  void (*meet)(void *who, const engine_crossing *crossing), void *who) {
-    struct walker walker = {.survey = survey, .meet = meet, .who = who};
+    struct walker walker = {
+        .survey = survey, .doors_open = link->doors_open, .meet = meet, .who = who};
     if (link->path != EARSHOT_NONE) {
         walk_path(&walker, &survey->paths[link->path], false);
         walk_path(&walker, &survey->paths[link->path], true);

@@ -6,7 +6,7 @@
  */
 #include "survey.h"
 
-static earshot_end end_of(const survey_device *device) {
+earshot_end survey_end(const survey_device *device) {
     return (earshot_end){.x_m = device->place.x_m,
                          .y_m = device->place.y_m,
                          .z_m = device->place.z_m,
@@ -19,10 +19,10 @@ static bool has_place(const survey_device *device) {
     return device->place.x_m == device->place.x_m;
 }
 
-static earshot_link link_of(const earshot_survey *survey, size_t device, size_t listener) {
+earshot_link survey_link(const earshot_survey *survey, size_t device, size_t listener) {
     const survey_device *from = &survey->devices[device], *to = &survey->devices[listener];
-    earshot_link link = {.from = end_of(from),
-                         .to = end_of(to),
+    earshot_link link = {.from = survey_end(from),
+                         .to = survey_end(to),
                          .device = device,
                          .listener = listener,
                          .path = EARSHOT_NONE,
@@ -44,7 +44,7 @@ size_t earshot_survey_links(const earshot_survey *survey, earshot_link *links,
             if (!survey_hears(survey, listener, device))
                 continue;
             if (n < capacity)
-                links[n] = link_of(survey, device, listener);
+                links[n] = survey_link(survey, device, listener);
             n++;
         }
     return n;

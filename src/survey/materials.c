@@ -393,6 +393,8 @@ static void build_scales(survey_load *load) {
         survey_names_put(names, 0, name, survey->n_scales);
         survey->scales[survey->n_scales++] = (survey_scale){
             .name = name,
+            .floor_dbm = NAN,
+            .top_dbm = NAN,
             .offset_sd_db = survey_number(&rows->rows[i], COLUMN_SCALES_OFFSET_SD, 3)};
     }
 }

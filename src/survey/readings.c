@@ -25,10 +25,10 @@ static void say_reading(survey_load *load, enum findings_code code, const survey
 static bool read_reading(survey_load *load, const survey_row *row, survey_reading *reading) {
     static const survey_column_kind wanted = {
         .name = "reading", .kind = SURVEY_NUMBER, .unreadable = FINDINGS_READING_UNREADABLE};
-    reading->reading = NAN;
+    reading->low_dbm = NAN;
     reading->none = survey_same_word(survey_string(row, COLUMN_READINGS_READING), "none");
     return reading->none || survey_blank(row, COLUMN_READINGS_READING) ||
-           survey_read_value(load, row, COLUMN_READINGS_READING, &wanted, &reading->reading);
+           survey_read_value(load, row, COLUMN_READINGS_READING, &wanted, &reading->low_dbm);
 }
 
 /* Trips and heard belong together, and no more can be heard than were made. */
@@ -66,7 +66,12 @@ static bool check_listener(survey_load *load, const survey_row *row, size_t list
 
 static bool read_row(survey_load *load, const survey_row *row, survey_reading *reading) {
     size_t placed = survey_get(row, COLUMN_READINGS_PLACED)->choice;
+    const geometry_place nowhere = {NAN, NAN, NAN};
     *reading = (survey_reading){
+        .place = nowhere,
+        .edge = EARSHOT_NONE,
+        .as_left = survey_get(row, COLUMN_READINGS_AS_LEFT)->choice == 0,
+        .time = survey_string(row, COLUMN_READINGS_TIME),
         .heard_at = survey_refer(load, row, COLUMN_READINGS_HEARD_AT, SURVEY_TABLE_DEVICES),
         .device = survey_refer(load, row, COLUMN_READINGS_DEVICE, SURVEY_TABLE_DEVICES),
         .scale = survey_refer(load, row, COLUMN_READINGS_SCALE, SURVEY_TABLE_SCALES),
@@ -81,8 +86,9 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
         survey_blank(row, COLUMN_READINGS_SCALE) || reading->scale != EARSHOT_NONE;
     bool listener = check_listener(load, row, reading->heard_at);
     bool level = read_reading(load, row, reading);
+    reading->high_dbm = reading->low_dbm;
     bool trips = read_trips(load, row, reading);
-    bool blank = isnan(reading->reading) && !reading->none && !reading->trips &&
+    bool blank = isnan(reading->low_dbm) && !reading->none && !reading->trips &&
                  isnan(reading->noise_dbm); /* a row to be filled in yet */
     return !blank && listener && level && trips && known_scale &&
            reading->device != EARSHOT_NONE && !survey_row_bad(row);
@@ -100,16 +106,29 @@ static void gather_noise(earshot_survey *survey) {
     }
 }
 
+/* The number of a visit, by first mention. */
+static size_t visit_of(earshot_survey *survey, const char *name) {
+    size_t visit = 0;
+    while (visit < survey->n_visits && strcmp(survey->visits[visit], name) != 0)
+        visit++;
+    if (visit == survey->n_visits)
+        survey->visits[survey->n_visits++] = name;
+    return visit;
+}
+
 void survey_build_readings(survey_load *load) {
     earshot_survey *survey = load->survey;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_READINGS];
     survey->readings = survey_take(survey->storage, rows->n + 1, sizeof *survey->readings);
     survey->noise_dbm =
         survey_take(survey->storage, survey->n_listeners + 1, sizeof *survey->noise_dbm);
-    if (!survey->readings || !survey->noise_dbm)
+    survey->visits = survey_take(survey->storage, rows->n + 1, sizeof *survey->visits);
+    if (!survey->readings || !survey->noise_dbm || !survey->visits)
         return;
-    for (size_t i = 0; i < rows->n; i++)
-        survey->n_readings +=
-            read_row(load, &rows->rows[i], &survey->readings[survey->n_readings]);
+    for (size_t i = 0; i < rows->n; i++) {
+        survey_reading *reading = &survey->readings[survey->n_readings];
+        survey->n_readings += read_row(load, &rows->rows[i], reading);
+        reading->visit = visit_of(survey, survey_string(&rows->rows[i], COLUMN_READINGS_VISIT));
+    }
     gather_noise(survey);
 }

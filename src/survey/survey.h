@@ -155,23 +155,41 @@ typedef struct survey_spot {
 
 enum survey_placed { SURVEY_IN_PLACE, SURVEY_HELD, SURVEY_WALKED };
 
-/* A row of readings.csv that can be used. Exactly one of the ways below says what was read. */
+/* A row of readings.csv that can be used. */
 typedef struct survey_reading {
-    size_t heard_at, device;
-    bool none;      /* not heard at all */
-    double reading; /* in its scale; not a number: not given */
-    size_t scale;
+    size_t heard_at;          /* device row of the listener */
+    size_t device;            /* NONE: a walked point */
+    geometry_place place;     /* of a walked point; else not a number */
+    size_t radio;             /* what was sent with: the device's, or that of a walked point */
+    bool none;                /* not heard at all */
+    double low_dbm, high_dbm; /* the level lies between; equal: a value; infinite: open; not a
+                                 number: no level */
+    size_t scale;             /* NONE: dBm of no named meter */
+    size_t edge; /* of an interval, the step within all steps of all scales: readings of one
+                    step share its edges' error; NONE: a value */
+    double edge_sd_db;     /* 0: a value */
     unsigned trips, heard; /* trips 0: not counted */
     double noise_dbm;      /* not a number: not given */
     double pad_db;
     enum survey_placed placed;
-    bool doors_open;
+    bool doors_open, as_left;
+    size_t visit;     /* number among the visits, by first mention; a blank one is one too */
+    const char *time; /* as written */
     unsigned table_line;
 } survey_reading;
 
+/* A step or a point of a scale: at `reading` the meter sees dbm, or begins to. */
+typedef struct survey_step {
+    double reading, dbm, edge_sd_db;
+} survey_step;
+
 typedef struct survey_scale {
-    const char *name;
+    const char *name, *source;
     double offset_sd_db;
+    double floor_dbm;    /* below it nothing is shown; not a number: what the listener needs */
+    double top, top_dbm; /* the most that is shown, and from where on; not a number: none */
+    bool by_steps;       /* bars; else points of straight lines, or dBm itself without any */
+    size_t first_step, n_steps; /* into steps, rising */
 } survey_scale;
 
 /* Man-made noise around the receiver: the categories of ITU-R P.372. */
@@ -225,6 +243,8 @@ struct earshot_survey {
     size_t n_mounts;
     survey_scale *scales;
     size_t n_scales;
+    survey_step *steps;
+    size_t n_steps;
 
     survey_level *levels;
     size_t n_levels;
@@ -247,6 +267,8 @@ struct earshot_survey {
     size_t n_spots;
     survey_reading *readings;
     size_t n_readings;
+    const char **visits;
+    size_t n_visits;
     double *noise_dbm; /* by listener: the most it has read; -INFINITY: nothing */
 };
 
@@ -261,6 +283,11 @@ void survey_hint(char out[SURVEY_HINT_SIZE], const char *word, const void *names
 
 /* A line of one of the survey's files, for a finding. */
 findings_place survey_line(findings_place file, unsigned line);
+
+/* A device as the end of a link, and the link from `device` to `listener`: by its path row
+ * where an end has no coordinates. */
+earshot_end survey_end(const survey_device *device);
+earshot_link survey_link(const earshot_survey *survey, size_t device, size_t listener);
 
 /* The path row from `device` to `listener`, or n_paths. */
 size_t survey_path_between(const earshot_survey *survey, size_t device, size_t listener);

@@ -1,0 +1,269 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* test_office_2462.c - a brick office floor at 2462 MHz: four access points, twenty places,
+ * some links read, the others foretold.
+ *
+ * Data: EVARILOS experiments on the 2nd floor of the TWIST testbed, TU Berlin, Apache License
+ * 2.0, walls digitized by hand (its SOURCE.md). Shipped losses and defaults, nothing tuned to
+ * this set: narrow hatching is brick of 100 mm, wide hatching brick of 220 mm, a band and
+ * hatching two leaves (cavity wall). The access points are the receivers here: what is lost is
+ * the same both ways. Sent power is known to 6 dB. Which links are read comes from
+ * office_2462_draws.txt: 200 lines of 40 of the 80 links, from a seeded shuffle.
+ */
+#include "earshot/earshot.h"
+#include "engine.h"
+#include "folder.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { N_PLACES = 20, N_POINTS = 4, N_LINKS = N_PLACES * N_POINTS, N_RUNS = 4, N_DRAWS = 200 };
+
+struct office {
+    char place[N_PLACES][16], point[N_POINTS][16];
+    double level_dbm[N_RUNS][N_LINKS]; /* by place and point; not a number: none */
+    char walls[8000], devices[4000];
+};
+
+static FILE *open_data(const char *name) {
+    char path[1000];
+    const char *root = getenv("EARSHOT_MEASURED");
+    if (!root)
+        cr_skip_test("EARSHOT_MEASURED names no folder");
+    snprintf(path, sizeof path, "%s/office-2462MHz/%s", root, name);
+    FILE *in = fopen(path, "r");
+    cr_assert_not_null(in, "%s", path);
+    return in;
+}
+
+static const char *construction_of(const char *class) {
+    static const char *const pairs[][2] = {
+        {"thin", "brick"},       {"thick", "brick-220"},  {"double", "cavity-wall"},
+        {"door", "inside-door"}, {"glass_door", "glass"}, {"facade", "double-glazing"}};
+    for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++)
+        if (strcmp(pairs[i][0], class) == 0)
+            return pairs[i][1];
+    cr_assert_fail("class %s", class);
+    return NULL;
+}
+
+static void read_walls(struct office *office) {
+    char line[500], class[40];
+    double x1, y1, x2, y2;
+    int size = sprintf(office->walls, "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n"), n = 0;
+    FILE *in = open_data("walls.csv");
+    while (fgets(line, sizeof line, in))
+        if (sscanf(line, "%lf,%lf,%lf,%lf,%39[^,]", &x1, &y1, &x2, &y2, class) == 5)
+            size += sprintf(office->walls + size, "w%d,2,%g,%g,%g,%g,%s\n", n++, x1, y1, x2, y2,
+                            construction_of(class));
+    fclose(in);
+    cr_assert_eq(n, 59);
+}
+
+static void read_places(struct office *office) {
+    char line[500], name[16];
+    double x, y;
+    int size = sprintf(office->devices, "device,role,level,x_m,y_m,height_m,radio\n");
+    int places = 0, points = 0;
+    FILE *in = open_data("positions.csv");
+    while (fgets(line, sizeof line, in)) {
+        if (sscanf(line, "%15[^,],%lf,%lf", name, &x, &y) != 3)
+            continue;
+        bool point = strncmp(name, "AP_", 3) == 0;
+        strcpy(point ? office->point[points++] : office->place[places++], name);
+        size += sprintf(office->devices + size, "%s,%s,2,%g,%g,1.5,office\n", name,
+                        point ? "receiver" : "sensor", x, y);
+    }
+    fclose(in);
+    cr_assert(places == N_PLACES && points == N_POINTS);
+}
+
+static size_t find(const char (*names)[16], size_t n, const char *name) {
+    size_t at = 0;
+    while (at < n && strcmp(names[at], name) != 0)
+        at++;
+    cr_assert_lt(at, n, "%s", name);
+    return at;
+}
+
+static void read_levels(struct office *office) {
+    char line[500], point[16], place[16];
+    double level_dbm;
+    int run;
+    FILE *in = open_data("readings.csv");
+    for (int i = 0; i < N_RUNS; i++)
+        for (int j = 0; j < N_LINKS; j++)
+            office->level_dbm[i][j] = NAN;
+    while (fgets(line, sizeof line, in))
+        if (sscanf(line, "%15[^,],%15[^,],ref%d,reference,%lf", point, place, &run,
+                   &level_dbm) == 4)
+            office->level_dbm[run - 1][find(office->place, N_PLACES, place) * N_POINTS +
+                                       find(office->point, N_POINTS, point)] = level_dbm;
+    fclose(in);
+}
+
+static struct office *read_office(void) {
+    struct office *office = calloc(1, sizeof *office);
+    cr_assert_not_null(office);
+    read_walls(office);
+    read_places(office);
+    read_levels(office);
+    return office;
+}
+
+/* The survey with all readings of runs first to last, one visit each: row k is of
+ * reading_link[k]. */
+struct site {
+    earshot_survey *survey;
+    earshot_link links[N_LINKS];
+    size_t reading_link[N_RUNS * N_LINKS], reading_run[N_RUNS * N_LINKS], n_readings;
+};
+
+static void open_site(const struct office *office, int first, int last, const char *placed,
+                      struct site *site) {
+    static char readings[40000];
+    folder tables = {.n = 0};
+    int size = sprintf(readings, "heard_at,device,reading,visit,placed\n");
+    site->n_readings = 0;
+    for (int run = first; run <= last; run++)
+        for (size_t i = 0; i < N_LINKS; i++) {
+            if (isnan(office->level_dbm[run][i]))
+                continue;
+            size += sprintf(readings + size, "%s,%s,%g,ref%d,%s\n", office->point[i % N_POINTS],
+                            office->place[i / N_POINTS], office->level_dbm[run][i], run + 1,
+                            placed);
+            site->reading_run[site->n_readings] = (size_t)run;
+            site->reading_link[site->n_readings++] = i;
+        }
+    folder_put(&tables, "site.csv", "key,value\nname,office\nenvironment,office\n");
+    folder_put(&tables, "levels.csv", "level,floor_z_m,height_m\n2,0,3\n");
+    folder_put(&tables, "radios.csv",
+               "radio,freq_mhz,eirp_dbm,eirp_sd_db,sensitivity_dbm,antenna_dbi,source\n"
+               "office,2462,20,6,-95,0,the set's report: 20 dBm\n");
+    folder_put(&tables, "walls.csv", office->walls);
+    folder_put(&tables, "devices.csv", office->devices);
+    folder_put(&tables, "readings.csv", readings);
+    site->survey = folder_load(&tables);
+    folder_free(&tables);
+    earshot_link links[N_LINKS];
+    cr_assert_eq(earshot_survey_links(site->survey, links, N_LINKS), N_LINKS);
+    for (size_t i = 0; i < N_LINKS; i++) {
+        size_t place =
+            find(office->place, N_PLACES, site->survey->devices[links[i].device].name);
+        size_t point =
+            find(office->point, N_POINTS, site->survey->devices[links[i].listener].name);
+        site->links[place * N_POINTS + point] = links[i];
+    }
+}
+
+/* The mean of `n_runs` new readings on a link: day, fade and meter average out. */
+static void foretell(const struct site *site, const earshot_belief *belief, size_t i,
+                     double n_runs, double *mean_dbm, double *sd_db) {
+    engine_result result;
+    engine_solve_told(site->survey, belief, &site->links[i], false, NULL, &result);
+    engine_view view = engine_view_of(&site->links[i], &result, false);
+    view.meter = belief->reads ? belief->reads->meter : 0;
+    view.meter_sd_db = belief->reads ? belief->reads->meter_sd_db : belief->meter_sd_db;
+    const engine_told told = engine_tell(site->survey, belief, &view);
+    double static_db2 =
+        told.in_place ? belief->static_sd_db * belief->static_sd_db : told.static_db2;
+    *mean_dbm = result.rx_power_dbm + (belief->reads ? belief->reads->meter_mean_db : 0);
+    *sd_db = sqrt(told.normal_db2 + (static_db2 + 4 + 4) / n_runs);
+}
+
+/* Mean of runs ref2 to ref4 of a link, and of how many. */
+static double measured_mean(const struct office *office, size_t link, double *n) {
+    double sum = 0;
+    *n = 0;
+    for (int run = 1; run < N_RUNS; run++)
+        if (!isnan(office->level_dbm[run][link])) {
+            sum += office->level_dbm[run][link];
+            ++*n;
+        }
+    return sum / *n;
+}
+
+/* Gneiting and Raftery 2007, eq. (21): the score of a normal. */
+static double crps(double mean, double sd, double seen) {
+    double z = (seen - mean) / sd, pi = acos(-1);
+    return sd * (z * erf(z / sqrt(2)) + 2 * exp(-z * z / 2) / sqrt(2 * pi) - 1 / sqrt(pi));
+}
+
+struct score {
+    double square, crps, held, n;
+};
+
+static void add_score(const struct office *office, const struct site *site,
+                      const earshot_belief *belief, size_t link, double offset_db,
+                      struct score *score) {
+    double n, mean_dbm, sd_db, seen = measured_mean(office, link, &n);
+    foretell(site, belief, link, n, &mean_dbm, &sd_db);
+    double off = seen - mean_dbm - offset_db;
+    score->square += off * off;
+    score->crps += crps(mean_dbm + offset_db, sd_db, seen);
+    score->held += fabs(off) < 1.6448536269514722 * sd_db;
+    score->n++;
+}
+
+Test(office_2462, some_links_foretell_the_rest, .timeout = 1200) {
+    struct office *office = read_office();
+    struct site site;
+    FILE *draws = fopen(OFFICE_DRAWS, "r");
+    cr_assert_not_null(draws);
+    static const int ks[] = {5, 10, 20, 40};
+    static const double rmse_most[] = {5.4, 4.6, 4.25, 3.95};
+    static const double crps_most[] = {3.1, 2.65, 2.42, 2.25};
+    double rmse[4] = {0}, scores[4] = {0}, held[4] = {0}, offset_rmse[4] = {0}, plain[4] = {0};
+    open_site(office, 1, 3, "held", &site);
+    earshot_belief *prior = NULL;
+    earshot_belief_prior(site.survey, &prior);
+    int most = getenv("OFFICE_DRAWS_MOST") ? atoi(getenv("OFFICE_DRAWS_MOST")) : N_DRAWS;
+    for (int draw = 0; draw < most; draw++) {
+        size_t order[40];
+        for (int i = 0; i < 40; i++)
+            cr_assert_eq(fscanf(draws, "%zu", &order[i]), 1);
+        for (int which = 0; which < 4; which++) {
+            bool read[N_LINKS] = {false};
+            unsigned char use[N_RUNS * N_LINKS];
+            double offset_db = 0;
+            struct score score = {0}, by_offset = {0}, without = {0};
+            earshot_belief *belief = NULL;
+            for (int i = 0; i < ks[which]; i++) {
+                double n, mean_dbm, sd_db;
+                read[order[i]] = true;
+                foretell(&site, prior, order[i], 3, &mean_dbm, &sd_db);
+                offset_db += (measured_mean(office, order[i], &n) - mean_dbm) / ks[which];
+            }
+            for (size_t i = 0; i < site.n_readings; i++)
+                use[i] = read[site.reading_link[i]];
+            cr_assert_eq(earshot_belief_fit(site.survey, use, NULL, NULL, &belief), EARSHOT_OK);
+            for (size_t i = 0; i < N_LINKS; i++) {
+                if (read[i])
+                    continue;
+                add_score(office, &site, belief, i, 0, &score);
+                add_score(office, &site, prior, i, offset_db, &by_offset);
+                add_score(office, &site, prior, i, 0, &without);
+            }
+            rmse[which] += sqrt(score.square / score.n) / most;
+            scores[which] += score.crps / score.n / most;
+            held[which] += score.held / score.n / most;
+            offset_rmse[which] += sqrt(by_offset.square / by_offset.n) / most;
+            plain[which] += without.crps / without.n / most;
+            earshot_belief_free(belief);
+        }
+    }
+    for (int i = 0; i < 4; i++) {
+        fprintf(stderr,
+                "%2d links read: RMSE %.2f dB (asked %.2f), CRPS %.2f (asked %.2f; %.2f "
+                "without), 90 %% hold %.1f %%, one offset for all: RMSE %.2f dB\n",
+                ks[i], rmse[i], rmse_most[i], scores[i], crps_most[i], plain[i], 100 * held[i],
+                offset_rmse[i]);
+        cr_expect_lt(scores[i], plain[i]);
+    }
+    fclose(draws);
+    earshot_belief_free(prior);
+    earshot_survey_free(site.survey);
+    free(office);
+}
