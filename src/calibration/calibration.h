@@ -27,4 +27,8 @@ double calibration_heard_chance(double margin_db, double k_db);
 double calibration_surprise(const earshot_prediction *prediction, double k_db, unsigned heard,
                             unsigned trips);
 
+/* How much more the readings of a later visit (from 1, by first mention) show than those of the
+ * first, as fitted, dB; 0 when none were read. */
+double calibration_shift_db(const earshot_belief *belief, size_t visit);
+
 #endif

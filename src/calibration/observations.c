@@ -79,7 +79,7 @@ static void read_by_meter(const struct observing *observing, const survey_readin
     const earshot_survey *survey = observing->survey;
     of->meter = meter_of(survey, reading);
     if (reading->visit > 0)
-        of->shift = of->meter * survey->n_visits + reading->visit;
+        of->shift = reading->visit;
     of->meter_sd_db = meter_noise_db;
 }
 

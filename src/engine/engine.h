@@ -327,6 +327,10 @@ double engine_variance_db2(const earshot_belief *belief, const engine_features *
 
 enum { ENGINE_MAX_READS = 2048 };
 
+/* What two views share of parameters alone, dB^2. */
+double engine_parameters_db2(const engine_reads *reads, const engine_view *a,
+                             const engine_view *b);
+
 /* Variance of what a view sees before anything was read, without the static fade unless it is
  * the device's own. */
 double engine_prior_db2(const engine_reads *reads, const engine_field *field,

@@ -31,8 +31,8 @@ static double square(double x) {
 
 /* ---- what two views share ---- */
 
-static double shared_parameters_db2(const engine_reads *reads, const engine_view *a,
-                                    const engine_view *b) {
+double engine_parameters_db2(const engine_reads *reads, const engine_view *a,
+                             const engine_view *b) {
     double sum = 0;
     for (size_t i = 0, j = 0; i < a->n && j < b->n;) {
         if (a->parameter[i] == b->parameter[j]) {
@@ -129,7 +129,7 @@ double engine_shared_db2(const earshot_survey *survey, const engine_reads *reads
     double link = link_db2_of(field, a, b, &apart);
     if (link_db2)
         *link_db2 = link;
-    return shared_parameters_db2(reads, a, b) + shared_things_db2(a, b) +
+    return engine_parameters_db2(reads, a, b) + shared_things_db2(a, b) +
            shared_meter_db2(reads, a, b) + link;
 }
 
@@ -144,7 +144,7 @@ static bool was_read_in_place(const engine_reads *reads, const engine_view *view
 
 double engine_prior_db2(const engine_reads *reads, const engine_field *field,
                         const engine_view *view) {
-    return shared_parameters_db2(reads, view, view) + shared_things_db2(view, view) +
+    return engine_parameters_db2(reads, view, view) + shared_things_db2(view, view) +
            shared_meter_db2(reads, view, view) + square(field->sd_db) +
            (view->in_place ? square(field->static_sd_db) : 0) + view->apart_db2;
 }
@@ -208,7 +208,7 @@ engine_told engine_tell(const earshot_survey *survey, const earshot_belief *beli
     placed.in_place = told.in_place;
     for (size_t i = 0; i < reads->n; i++) {
         const engine_view *read = &reads->views[i];
-        base_db2[i] = shared_parameters_db2(reads, &placed, read) +
+        base_db2[i] = engine_parameters_db2(reads, &placed, read) +
                       shared_things_db2(&placed, read) + shared_meter_db2(reads, &placed, read);
         apart[i] = apart_of(survey, &placed, read);
     }

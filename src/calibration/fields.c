@@ -1,0 +1,180 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* fields.c - what no parameter explains: its sd, reach and share of one place only, each of a
+ * small grid fitted apart and weighed by its own chance of the readings.
+ */
+#include <gsl/gsl_linalg.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "fitting.h"
+
+/* The reach of the field, and by what factors each of the three may be off. Many campaigns
+ * indoors report a reach of 1 to 2 m; the rest is judgement, no source. */
+static const double length_m = 2;
+static const double sd_factors[] = {0.6, 1, 1.6}, length_factors[] = {0.5, 1, 2};
+static const double static_factors[] = {0.7, 1, 1.4};
+static const double three_chances[] = {0.25, 0.5, 0.25};
+enum { N_FACTORS = 3 };
+static const double least_weight = 0.004; /* of the heaviest: less is dropped */
+
+static double square(double x) {
+    return x * x;
+}
+
+/* ---- one field ---- */
+
+engine_field fitting_middle_field(const earshot_belief *prior) {
+    return (engine_field){.weight = 1,
+                          .sd_db = prior->shadow_sd_db,
+                          .length_m = length_m,
+                          .static_sd_db = prior->static_sd_db};
+}
+
+/* Variance of an observation by the tables, with the fade that is noise to it. */
+static double own_db2(const engine_reads *reads, const engine_field *field, size_t i) {
+    const engine_view *view = &reads->views[i];
+    double noise = view->in_place ? 0 : view->static_share * square(field->static_sd_db);
+    return engine_prior_db2(reads, field, view) + noise;
+}
+
+static void set_covariance(struct fitting *fitting, const engine_field *field) {
+    const engine_reads *reads = fitting->belief->reads;
+    size_t n = fitting->n;
+    for (size_t i = 0; i < n; i++) {
+        for (size_t j = 0; j < i; j++)
+            fitting->covariance[i * n + j] = fitting->covariance[j * n + i] = engine_shared_db2(
+                fitting->survey, reads, field, &reads->views[i], &reads->views[j], NULL);
+        fitting->covariance[i * n + i] = own_db2(reads, field, i);
+    }
+}
+
+enum earshot_status fitting_settle(struct fitting *fitting, const engine_field *field) {
+    set_covariance(fitting, field);
+    return calibration_sites_settle(fitting->observations.all, fitting->before,
+                                    fitting->covariance, &fitting->sites);
+}
+
+/* Factor and pull of a field, from the sites as they are. */
+enum earshot_status fitting_pull(struct fitting *fitting, engine_field *field) {
+    size_t n = fitting->n;
+    field->lower = malloc(n * n * sizeof *field->lower);
+    field->pull = malloc(n * sizeof *field->pull);
+    if (!field->lower || !field->pull)
+        return EARSHOT_NO_MEMORY;
+    memcpy(field->lower, fitting->covariance, n * n * sizeof *field->lower);
+    for (size_t i = 0; i < n; i++) {
+        field->lower[i * n + i] += calibration_site_variance(&fitting->sites, i);
+        field->pull[i] = calibration_site_value(&fitting->sites, i) - fitting->before[i];
+    }
+    gsl_matrix_view lower = gsl_matrix_view_array(field->lower, n, n);
+    gsl_vector_view pulls = gsl_vector_view_array(field->pull, n);
+    if (gsl_linalg_cholesky_decomp1(&lower.matrix))
+        return EARSHOT_INVALID;
+    gsl_linalg_cholesky_svx(&lower.matrix, &pulls.vector);
+    return EARSHOT_OK;
+}
+
+void fitting_drop_field(engine_field *field) {
+    free(field->lower);
+    free(field->pull);
+    field->lower = field->pull = NULL;
+}
+
+/* ---- the grid of fields ---- */
+
+static bool go_on(const struct fitting *fitting, double share_done) {
+    const earshot_watch *watch = fitting->watch;
+    return !watch || !watch->go_on || watch->go_on(watch->who, share_done);
+}
+
+/* Whether any two links of a plan can tell how far the field reaches. */
+static bool reach_matters(const struct fitting *fitting) {
+    size_t n = 0;
+    for (size_t i = 0; i < fitting->n; i++)
+        n += fitting->observations.all[i].link.path == EARSHOT_NONE;
+    return n > 1;
+}
+
+static size_t lay_grid(const struct fitting *fitting, engine_field *fields, double *log_prior) {
+    size_t n = 0;
+    for (int i = 0; i < N_FACTORS; i++)
+        for (int j = 0; j < N_FACTORS; j++)
+            for (int k = 0; k < N_FACTORS; k++) {
+                if ((!reach_matters(fitting) && j != 1) ||
+                    (fitting->prior->static_sd_db == 0 && k != 1))
+                    continue;
+                fields[n] = fitting_middle_field(fitting->prior);
+                fields[n].sd_db *= sd_factors[i];
+                fields[n].length_m *= length_factors[j];
+                fields[n].static_sd_db *= static_factors[k];
+                log_prior[n++] = log(three_chances[i] * three_chances[j] * three_chances[k]);
+            }
+    return n;
+}
+
+static int heavier_first(const void *a, const void *b) {
+    const engine_field *left = a, *right = b;
+    return (left->weight < right->weight) - (left->weight > right->weight);
+}
+
+/* Chances to weights; keeps the heaviest fields. Returns how many. */
+static size_t weigh(engine_field *fields, size_t n) {
+    double most = -INFINITY, sum = 0;
+    size_t kept = 0;
+    for (size_t i = 0; i < n; i++)
+        most = fmax(most, fields[i].weight);
+    for (size_t i = 0; i < n; i++)
+        fields[i].weight = exp(fields[i].weight - most);
+    qsort(fields, n, sizeof *fields, heavier_first);
+    while (kept < n && kept < FITTING_MOST_FIELDS && fields[kept].weight >= least_weight)
+        sum += fields[kept++].weight;
+    for (size_t i = 0; i < kept; i++)
+        fields[i].weight /= sum;
+    for (size_t i = kept; i < n; i++)
+        fitting_drop_field(&fields[i]);
+    return kept;
+}
+
+/* Chance of the readings with each field of the grid, as log weights. */
+static enum earshot_status weigh_grid(struct fitting *fitting, engine_reads *reads) {
+    double log_prior[FITTING_N_GRID];
+    size_t n = lay_grid(fitting, reads->fields, log_prior);
+    for (size_t i = 0; i < n; i++) {
+        enum earshot_status status = fitting_settle(fitting, &reads->fields[i]);
+        if (status != EARSHOT_OK)
+            return status;
+        reads->fields[i].weight = log_prior[i] + fitting->sites.log_chance;
+        if (!go_on(fitting, (double)(i + 1) / (double)(n + FITTING_MOST_FIELDS)))
+            return EARSHOT_STOPPED;
+    }
+    reads->n_fields = weigh(reads->fields, n);
+    return EARSHOT_OK;
+}
+
+/* Factors of the fields that were kept, and what each made of the readings. */
+static enum earshot_status pull_fields(struct fitting *fitting, engine_reads *reads) {
+    struct calibration_record *record = fitting->belief->record;
+    for (size_t i = 0; i < reads->n_fields; i++) {
+        enum earshot_status status = fitting_settle(fitting, &reads->fields[i]);
+        if (status == EARSHOT_OK)
+            status = fitting_pull(fitting, &reads->fields[i]);
+        if (status != EARSHOT_OK)
+            return status;
+        for (size_t j = 0; j < fitting->n; j++) {
+            record->site_value[i * fitting->n + j] = calibration_site_value(&fitting->sites, j);
+            record->site_variance[i * fitting->n + j] =
+                calibration_site_variance(&fitting->sites, j);
+        }
+        if (!go_on(fitting,
+                   (double)(FITTING_N_GRID + i + 1) / (FITTING_N_GRID + FITTING_MOST_FIELDS)))
+            return EARSHOT_STOPPED;
+    }
+    return EARSHOT_OK;
+}
+
+enum earshot_status fitting_weigh_fields(struct fitting *fitting) {
+    engine_reads *reads = fitting->belief->reads;
+    enum earshot_status status = weigh_grid(fitting, reads);
+    return status == EARSHOT_OK ? pull_fields(fitting, reads) : status;
+}
