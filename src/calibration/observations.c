@@ -118,6 +118,26 @@ static calibration_observation silence_of(const struct observing *observing, siz
     return of;
 }
 
+/* That something was heard at all, or nobody could have read its level. Without it, what was not
+ * heard would speak of the listener's need unopposed. */
+static calibration_observation hearing_of(const struct observing *observing, size_t row) {
+    calibration_observation of = begin(observing, row, CALIBRATION_BETWEEN);
+    of.margin = true;
+    of.low_dbm = 0;
+    of.high_dbm = INFINITY;
+    return of;
+}
+
+/* Well over what is needed it goes without saying. */
+static bool hearing_matters(const struct observing *observing, size_t row) {
+    static const double plain_db = 15;
+    const survey_reading *reading = &observing->survey->readings[row];
+    const earshot_link link = calibration_link_of(observing->survey, reading);
+    engine_result result;
+    engine_solve(observing->survey, observing->prior, &link, NULL, &result);
+    return !reading->trips && reading->low_dbm - result.needed_dbm < plain_db;
+}
+
 static calibration_observation count_of(const struct observing *observing, size_t row) {
     const survey_reading *reading = &observing->survey->readings[row];
     calibration_observation of = begin(observing, row, CALIBRATION_COUNT);
@@ -183,6 +203,8 @@ static bool add_row(struct observing *observing, size_t row) {
         good = add(observing, silence_of(observing, row));
     if (!isnan(reading->low_dbm))
         good = good && add(observing, level_of(observing, row));
+    if (!isnan(reading->low_dbm) && hearing_matters(observing, row))
+        good = good && add(observing, hearing_of(observing, row));
     if (reading->trips)
         good = good && add(observing, count_of(observing, row));
     return good;

@@ -10,7 +10,8 @@
 #include "engine.h"
 
 /* LEVEL: a value. BETWEEN: within two edges, open ends included. SILENT: nothing was shown or
- * heard. COUNT: so many of so many trips were heard. */
+ * heard. COUNT: so many of so many trips were heard. That a level was shown at all is one more,
+ * BETWEEN what is needed and anything. */
 enum calibration_kind {
     CALIBRATION_LEVEL,
     CALIBRATION_BETWEEN,

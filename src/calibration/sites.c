@@ -13,7 +13,6 @@
  * A level far outside of what the others say can give a normal of negative precision; it is
  * then held at next to nothing, which sets the reading aside as a slip.
  */
-#include <gsl/gsl_blas.h>
 #include <gsl/gsl_linalg.h>
 #include <math.h>
 #include <stdlib.h>
@@ -22,7 +21,7 @@
 #include "sites.h"
 
 static const double least_precision = 1e-7; /* per dB^2 */
-static const double settled = 1e-4;         /* sds that no mean moves any more */
+static const double settled = 1e-3;         /* sds that no site moves its level any more */
 enum { MOST_TURNS = 60 };
 
 static double square(double x) {
@@ -62,8 +61,8 @@ struct settling {
     const double *prior_mean, *prior; /* n, n x n */
     calibration_sites *sites;
     size_t n;
-    gsl_matrix *lower;  /* of I + S^1/2 K S^1/2 */
-    gsl_matrix *halved; /* lower^-1 S^1/2 K */
+    gsl_matrix *lower;   /* of B = I + S^1/2 K S^1/2 */
+    gsl_matrix *inverse; /* of that */
     gsl_vector *work;
     double *mean, *variance; /* of each level, with all observations */
 };
@@ -104,20 +103,19 @@ static void set_means(struct settling *settling) {
     }
 }
 
+/* (K^-1 + S)^-1 = S^-1/2 (I - B^-1) S^-1/2, of which the diagonal is wanted; B^-1 = L^-T L^-1.
+ */
 static void set_variances(struct settling *settling) {
     size_t n = settling->n;
-    for (size_t i = 0; i < n; i++) {
-        double root = sqrt(settling->sites->precision[i]);
-        for (size_t j = 0; j < n; j++)
-            gsl_matrix_set(settling->halved, i, j, root * settling->prior[i * n + j]);
-    }
-    gsl_blas_dtrsm(CblasLeft, CblasLower, CblasNoTrans, CblasNonUnit, 1, settling->lower,
-                   settling->halved);
+    gsl_matrix_memcpy(settling->inverse, settling->lower);
+    gsl_linalg_tri_invert(CblasLower, CblasNonUnit, settling->inverse);
     for (size_t i = 0; i < n; i++)
-        settling->variance[i] = settling->prior[i * n + i];
+        settling->variance[i] = 0;
     for (size_t i = 0; i < n; i++)
-        for (size_t j = 0; j < n; j++)
-            settling->variance[j] -= square(gsl_matrix_get(settling->halved, i, j));
+        for (size_t j = 0; j <= i; j++)
+            settling->variance[j] += square(gsl_matrix_get(settling->inverse, i, j));
+    for (size_t i = 0; i < n; i++)
+        settling->variance[i] = (1 - settling->variance[i]) / settling->sites->precision[i];
 }
 
 /* ---- one observation ---- */
@@ -141,10 +139,11 @@ static double renew(struct settling *settling, size_t i, double share) {
     calibration_moments learned = calibration_learn(of, mean, variance);
     double precision = fmax(1 / learned.variance - 1 / variance, least_precision);
     double pull = learned.mean * (precision + 1 / variance) - mean / variance;
-    settling->sites->precision[i] += share * (precision - settling->sites->precision[i]);
+    double more = precision - settling->sites->precision[i];
+    double turn = pull - settling->sites->pull[i] - more * settling->mean[i];
+    settling->sites->precision[i] += share * more;
     settling->sites->pull[i] += share * (pull - settling->sites->pull[i]);
-    return fabs(learned.mean - settling->mean[i]) / sqrt(settling->variance[i]) +
-           fabs(log(learned.variance / settling->variance[i]));
+    return fabs(turn) * sqrt(settling->variance[i]) + fabs(more) * settling->variance[i];
 }
 
 /* ---- the chance of all that was observed ---- */
@@ -197,16 +196,16 @@ enum earshot_status calibration_sites_settle(const calibration_observation *obse
                                 .sites = sites,
                                 .n = n,
                                 .lower = gsl_matrix_alloc(n, n),
-                                .halved = gsl_matrix_alloc(n, n),
+                                .inverse = gsl_matrix_alloc(n, n),
                                 .work = gsl_vector_alloc(n),
                                 .mean = calloc(n + 1, sizeof(double)),
                                 .variance = calloc(n + 1, sizeof(double))};
     enum earshot_status status = EARSHOT_NO_MEMORY;
-    if (settling.lower && settling.halved && settling.work && settling.mean &&
+    if (settling.lower && settling.inverse && settling.work && settling.mean &&
         settling.variance)
         status = settle(&settling) ? EARSHOT_OK : EARSHOT_INVALID;
     gsl_matrix_free(settling.lower);
-    gsl_matrix_free(settling.halved);
+    gsl_matrix_free(settling.inverse);
     gsl_vector_free(settling.work);
     free(settling.mean);
     free(settling.variance);

@@ -429,6 +429,14 @@ FINDING(
     READING_UNREADABLE, ERROR, "reading-unreadable",
     "'{1}' is not a number of dBm; check for a letter among the digits, or write none for not "
     "heard")
+/* reading 7 on a scale of five bars. {1}: the cell, {2}: the scale, {3}: its steps. */
+FINDING(NO_SUCH_STEP, ERROR, "no-such-step",
+        "'{1}' is no step of the scale '{2}'; its steps are {3}")
+/* neither device nor x and y. */
+FINDING(READ_NOWHERE, ERROR, "read-nowhere",
+        "no device is given, and no place; name the device, or give x_m and y_m of the point")
+/* a scale whose steps fall. {1}: the scale, {2}: what is wrong and the mend. */
+FINDING(SCALE_WRONG, ERROR, "scale-wrong", "scale '{1}' {2}")
 /* trips without heard. */
 FINDING(TRIPS_WITHOUT_HEARD, ERROR, "trips-without-heard",
         "trips and heard belong together and one is blank; fill it, or clear both")

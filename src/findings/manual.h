@@ -347,6 +347,14 @@ MANUAL(SCALE_UNKNOWN, "Bars of a meter that no table has.", "readings.csv",
        "heard_at,device,reading,scale\npanel,hall,-70,\n")
 MANUAL(READING_UNREADABLE, "A letter among the digits of a reading.", "readings.csv",
        "heard_at,device,reading\npanel,hall,-7l\n", "heard_at,device,reading\npanel,hall,-71\n")
+MANUAL(NO_SUCH_STEP, "A bar that the meter does not have.", "readings.csv",
+       "heard_at,device,reading,scale\npanel,hall,7,bars-5\n",
+       "heard_at,device,reading,scale\npanel,hall,4,bars-5\n")
+MANUAL(READ_NOWHERE, "A reading that nobody can tell where it was made.", "readings.csv",
+       "heard_at,device,reading\npanel,,-70\n", "heard_at,device,reading\npanel,hall,-70\n")
+MANUAL(SCALE_WRONG, "A meter's table that cannot be read one way only.", "scales.csv",
+       "scale,reading,dbm,kind,source\nours,1,-80,bottom,tried\nours,2,-90,bottom,tried\n",
+       "scale,reading,dbm,kind,source\nours,1,-90,bottom,tried\nours,2,-80,bottom,tried\n")
 MANUAL(TRIPS_WITHOUT_HEARD, "How many were heard, but not of how many.", "readings.csv",
        "heard_at,device,trips,heard\npanel,hall,,8\n",
        "heard_at,device,trips,heard\npanel,hall,10,10\n")

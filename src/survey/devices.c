@@ -36,19 +36,14 @@ static double pick_height_m(enum survey_pick pick, const survey_level *level) {
     }
 }
 
-/* The place of a device or spot by its four columns, or not a number when it has none. */
-struct place_columns {
-    enum survey_column level, x, y, height;
-};
-
 /* The column is not in the file. */
 static bool is_absent(const survey_value *value) {
     return value->cell->column == 0;
 }
 
 /* x without y, or y without x, as columns: said once, not for every row. */
-static void check_columns(survey_load *load, const survey_rows *rows,
-                          const struct place_columns *columns) {
+void survey_check_place_columns(survey_load *load, const survey_rows *rows,
+                                const struct survey_place_columns *columns) {
     if (rows->n == 0)
         return;
     const survey_row *row = &rows->rows[0];
@@ -60,7 +55,8 @@ static void check_columns(survey_load *load, const survey_rows *rows,
 
 /* A height above the floor of another level, or above sea, is easily given by mistake. */
 static void check_height(survey_load *load, const survey_row *row,
-                         const struct place_columns *columns, const survey_level *level) {
+                         const struct survey_place_columns *columns,
+                         const survey_level *level) {
     char height[TEXT_NUMBER_SIZE];
     double height_m = survey_get(row, columns->height)->number;
     if (!(height_m < -outside_m || height_m > level->height_m + outside_m))
@@ -71,8 +67,8 @@ static void check_height(survey_load *load, const survey_row *row,
         (const char *const[4]){survey_string(row, columns->height), level->name, height});
 }
 
-static geometry_place place_of(survey_load *load, const survey_row *row,
-                               const struct place_columns *columns, size_t *level_row) {
+geometry_place survey_place_of(survey_load *load, const survey_row *row,
+                               const struct survey_place_columns *columns, size_t *level_row) {
     earshot_survey *survey = load->survey;
     const geometry_place nowhere = {NAN, NAN, NAN};
     size_t level = survey_refer(load, row, columns->level, SURVEY_TABLE_LEVELS);
@@ -134,8 +130,8 @@ static size_t mount_of(survey_load *load, const survey_row *row) {
     return low;
 }
 
-static const struct place_columns device_columns = {COLUMN_DEVICES_LEVEL, COLUMN_DEVICES_X,
-                                                    COLUMN_DEVICES_Y, COLUMN_DEVICES_HEIGHT};
+static const struct survey_place_columns device_columns = {
+    COLUMN_DEVICES_LEVEL, COLUMN_DEVICES_X, COLUMN_DEVICES_Y, COLUMN_DEVICES_HEIGHT};
 
 static void build_device(survey_load *load, const survey_row *row, survey_device *device) {
     earshot_survey *survey = load->survey;
@@ -155,7 +151,7 @@ static void build_device(survey_load *load, const survey_row *row, survey_device
                         .input = (unsigned)survey_number(row, COLUMN_DEVICES_INPUT, 0),
                         .listener = EARSHOT_NONE,
                         .table_line = row->line};
-    device->place = place_of(load, row, &device_columns, &device->level);
+    device->place = survey_place_of(load, row, &device_columns, &device->level);
     say_place_defaults(load, row);
     device->radio = radio_of(load, row);
     device->mount = mount_of(load, row);
@@ -308,7 +304,7 @@ void survey_build_devices(survey_load *load) {
     size_t *row_of = survey_take(survey->storage, rows->n + 1, sizeof *row_of);
     if (!survey->devices || !row_of)
         return;
-    check_columns(load, rows, &device_columns);
+    survey_check_place_columns(load, rows, &device_columns);
     survey_begin_names(load, SURVEY_TABLE_DEVICES);
     for (size_t i = 0; i < rows->n; i++) {
         if (!survey_name_new(load, SURVEY_TABLE_DEVICES, &rows->rows[i], COLUMN_DEVICES_DEVICE,
@@ -322,14 +318,14 @@ void survey_build_devices(survey_load *load) {
 }
 
 void survey_build_spots(survey_load *load) {
-    static const struct place_columns columns = {COLUMN_SPOTS_LEVEL, COLUMN_SPOTS_X,
-                                                 COLUMN_SPOTS_Y, COLUMN_SPOTS_HEIGHT};
+    static const struct survey_place_columns columns = {COLUMN_SPOTS_LEVEL, COLUMN_SPOTS_X,
+                                                        COLUMN_SPOTS_Y, COLUMN_SPOTS_HEIGHT};
     earshot_survey *survey = load->survey;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_SPOTS];
     survey->spots = survey_take(survey->storage, rows->n + 1, sizeof *survey->spots);
     if (!survey->spots)
         return;
-    check_columns(load, rows, &columns);
+    survey_check_place_columns(load, rows, &columns);
     survey_begin_names(load, SURVEY_TABLE_SPOTS);
     for (size_t i = 0; i < rows->n; i++) {
         const survey_row *row = &rows->rows[i];
@@ -339,7 +335,7 @@ void survey_build_spots(survey_load *load) {
             continue;
         survey->spots[survey->n_spots++] = (survey_spot){
             .name = survey_string(row, COLUMN_SPOTS_SPOT),
-            .place = place_of(load, row, &columns, &level),
+            .place = survey_place_of(load, row, &columns, &level),
             .mains = survey_get(row, COLUMN_SPOTS_MAINS)->choice == 0,
             .protected = survey_get(row, COLUMN_SPOTS_PROTECTED)->choice == 0,
             .network = survey_get(row, COLUMN_SPOTS_NETWORK)->choice == 0,

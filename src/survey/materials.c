@@ -358,7 +358,7 @@ static void build_radios(survey_load *load) {
             build_radio(&rows->rows[i], &survey->radios[survey->n_radios++]);
 }
 
-/* ---- mounts, scales ---- */
+/* ---- mounts ---- */
 
 static void build_mounts(survey_load *load) {
     earshot_survey *survey = load->survey;
@@ -377,28 +377,6 @@ static void build_mounts(survey_load *load) {
                                .sd_db = survey_number(&rows->rows[i], COLUMN_MOUNTS_SD, 0)};
 }
 
-/* A scale has one row for each of its steps; its offset is on the first. */
-static void build_scales(survey_load *load) {
-    earshot_survey *survey = load->survey;
-    const survey_rows *rows = &load->tables[SURVEY_TABLE_SCALES];
-    survey->scales = take(load, rows->n, sizeof *survey->scales);
-    survey_begin_names(load, SURVEY_TABLE_SCALES);
-    struct survey_names *names = load->built[SURVEY_TABLE_SCALES];
-    if (!survey->scales || !names)
-        return;
-    for (size_t i = 0; i < rows->n; i++) {
-        const char *name = survey_string(&rows->rows[i], COLUMN_SCALES_SCALE);
-        if (name[0] == '\0' || survey_names_find(names, 0, name) != EARSHOT_NONE)
-            continue;
-        survey_names_put(names, 0, name, survey->n_scales);
-        survey->scales[survey->n_scales++] = (survey_scale){
-            .name = name,
-            .floor_dbm = NAN,
-            .top_dbm = NAN,
-            .offset_sd_db = survey_number(&rows->rows[i], COLUMN_SCALES_OFFSET_SD, 3)};
-    }
-}
-
 void survey_build_materials(survey_load *load) {
     build_dielectrics(load);
     build_constructions(load);
@@ -412,5 +390,5 @@ void survey_build_materials(survey_load *load) {
     build_environment(load);
     build_radios(load);
     build_mounts(load);
-    build_scales(load);
+    survey_build_scales(load);
 }

@@ -25,10 +25,13 @@ static void say_reading(survey_load *load, enum findings_code code, const survey
 static bool read_reading(survey_load *load, const survey_row *row, survey_reading *reading) {
     static const survey_column_kind wanted = {
         .name = "reading", .kind = SURVEY_NUMBER, .unreadable = FINDINGS_READING_UNREADABLE};
-    reading->low_dbm = NAN;
+    double shown = NAN;
+    reading->low_dbm = reading->high_dbm = NAN;
     reading->none = survey_same_word(survey_string(row, COLUMN_READINGS_READING), "none");
-    return reading->none || survey_blank(row, COLUMN_READINGS_READING) ||
-           survey_read_value(load, row, COLUMN_READINGS_READING, &wanted, &reading->low_dbm);
+    if (reading->none || survey_blank(row, COLUMN_READINGS_READING))
+        return true;
+    return survey_read_value(load, row, COLUMN_READINGS_READING, &wanted, &shown) &&
+           survey_read_scale(load, row, shown, reading);
 }
 
 /* Trips and heard belong together, and no more can be heard than were made. */
@@ -64,6 +67,34 @@ static bool check_listener(survey_load *load, const survey_row *row, size_t list
     return false;
 }
 
+static const struct survey_place_columns walked = {COLUMN_READINGS_LEVEL, COLUMN_READINGS_X,
+                                                   COLUMN_READINGS_Y, COLUMN_READINGS_HEIGHT};
+
+/* What was sent with, where there is no device to say so. */
+static bool read_radio(survey_load *load, const survey_row *row, survey_reading *reading) {
+    reading->radio = survey_refer(load, row, COLUMN_READINGS_RADIO, SURVEY_TABLE_RADIOS);
+    if (reading->radio == EARSHOT_NONE && survey_blank(row, COLUMN_READINGS_RADIO) &&
+        reading->heard_at != EARSHOT_NONE)
+        reading->radio = load->survey->devices[reading->heard_at].radio;
+    return reading->radio != EARSHOT_NONE;
+}
+
+/* A device; or, of a point that somebody walked to, its place and radio. */
+static bool read_sender(survey_load *load, const survey_row *row, survey_reading *reading) {
+    size_t level;
+    reading->device = survey_refer(load, row, COLUMN_READINGS_DEVICE, SURVEY_TABLE_DEVICES);
+    if (reading->device != EARSHOT_NONE) {
+        reading->radio = load->survey->devices[reading->device].radio;
+        return true;
+    }
+    if (!survey_blank(row, COLUMN_READINGS_DEVICE))
+        return false;
+    reading->place = survey_place_of(load, row, &walked, &level);
+    if (isnan(reading->place.x_m))
+        say_reading(load, FINDINGS_READ_NOWHERE, row, COLUMN_READINGS_DEVICE);
+    return !isnan(reading->place.x_m) && read_radio(load, row, reading);
+}
+
 static bool read_row(survey_load *load, const survey_row *row, survey_reading *reading) {
     size_t placed = survey_get(row, COLUMN_READINGS_PLACED)->choice;
     const geometry_place nowhere = {NAN, NAN, NAN};
@@ -73,7 +104,6 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
         .as_left = survey_get(row, COLUMN_READINGS_AS_LEFT)->choice == 0,
         .time = survey_string(row, COLUMN_READINGS_TIME),
         .heard_at = survey_refer(load, row, COLUMN_READINGS_HEARD_AT, SURVEY_TABLE_DEVICES),
-        .device = survey_refer(load, row, COLUMN_READINGS_DEVICE, SURVEY_TABLE_DEVICES),
         .scale = survey_refer(load, row, COLUMN_READINGS_SCALE, SURVEY_TABLE_SCALES),
         .noise_dbm = survey_number(row, COLUMN_READINGS_NOISE, NAN),
         .pad_db = survey_number(row, COLUMN_READINGS_PAD, 0),
@@ -86,12 +116,11 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
         survey_blank(row, COLUMN_READINGS_SCALE) || reading->scale != EARSHOT_NONE;
     bool listener = check_listener(load, row, reading->heard_at);
     bool level = read_reading(load, row, reading);
-    reading->high_dbm = reading->low_dbm;
     bool trips = read_trips(load, row, reading);
     bool blank = isnan(reading->low_dbm) && !reading->none && !reading->trips &&
                  isnan(reading->noise_dbm); /* a row to be filled in yet */
-    return !blank && listener && level && trips && known_scale &&
-           reading->device != EARSHOT_NONE && !survey_row_bad(row);
+    bool sender = read_sender(load, row, reading);
+    return !blank && listener && sender && level && trips && known_scale && !survey_row_bad(row);
 }
 
 /* The most noise that each listener has read: two minutes at one hour may be quiet by chance.

@@ -307,4 +307,23 @@ void survey_check_limits(survey_load *load);
 extern const earshot_bytes survey_shipped[];
 extern const size_t survey_n_shipped;
 
+/* The place of a device, spot or walked point by its four columns, or not a number when it has
+ * none; and a note when a table has x without y. */
+struct survey_place_columns {
+    enum survey_column level, x, y, height;
+};
+geometry_place survey_place_of(survey_load *load, const survey_row *row,
+                               const struct survey_place_columns *columns, size_t *level_row);
+void survey_check_place_columns(survey_load *load, const survey_rows *rows,
+                                const struct survey_place_columns *columns);
+
+/* ---- scales.c ---- */
+
+void survey_build_scales(survey_load *load);
+
+/* What a number shown on the reading's scale means, into `reading`. False, with a finding, when
+ * the scale has no such step. */
+bool survey_read_scale(survey_load *load, const survey_row *row, double shown,
+                       survey_reading *reading);
+
 #endif
