@@ -118,8 +118,8 @@ static calibration_observation silence_of(const struct observing *observing, siz
     return of;
 }
 
-/* That something was heard at all, or nobody could have read its level. Without it, what was not
- * heard would speak of the listener's need unopposed. */
+/* That something was heard at all, or nobody could have read its level. Without it, what was
+ * not heard would speak of the listener's need unopposed. */
 static calibration_observation hearing_of(const struct observing *observing, size_t row) {
     calibration_observation of = begin(observing, row, CALIBRATION_BETWEEN);
     of.margin = true;

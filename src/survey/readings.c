@@ -120,7 +120,8 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
     bool blank = isnan(reading->low_dbm) && !reading->none && !reading->trips &&
                  isnan(reading->noise_dbm); /* a row to be filled in yet */
     bool sender = read_sender(load, row, reading);
-    return !blank && listener && sender && level && trips && known_scale && !survey_row_bad(row);
+    return !blank && listener && sender && level && trips && known_scale &&
+           !survey_row_bad(row);
 }
 
 /* The most noise that each listener has read: two minutes at one hour may be quiet by chance.

@@ -20,15 +20,15 @@ enum made_wrong {
 
 typedef struct made_task {
     size_t n_readings;
-    double slips;  /* share of levels that are slips of the pencil */
+    double slips; /* share of levels that are slips of the pencil */
     enum made_wrong wrong;
 } made_task;
 
 typedef struct made {
     earshot_survey *survey;
-    earshot_link target;      /* a zone that nobody read */
-    double target_margin_db;  /* as it is */
-    earshot_belief *truth;    /* its means are the truth */
+    earshot_link target;     /* a zone that nobody read */
+    double target_margin_db; /* as it is */
+    earshot_belief *truth;   /* its means are the truth */
 } made;
 
 /* Draws one. Ends the program when it cannot. */

@@ -19,9 +19,8 @@
 #include "made.h"
 
 enum { N_BINS = 10, N_KINDS = 7, FULL = 2000 };
-static const char *const kinds[N_KINDS] = {"exponent", "ways-round power", "construction",
-                                           "mount",    "radio",            "antenna",
-                                           "need"};
+static const char *const kinds[N_KINDS] = {
+    "exponent", "ways-round power", "construction", "mount", "radio", "antenna", "need"};
 
 struct tally {
     size_t n, half, most;
