@@ -58,6 +58,14 @@ enum earshot_status earshot_reach_write(const earshot_survey *survey,
                                         const earshot_findings *findings,
                                         enum earshot_form form, earshot_text *out);
 
+/* What readings made of the tables: what was corrected, from what to what, what they could not
+ * tell, what only moves together, how well all fits and what does not. `belief` is a fitted one;
+ * of any other it says that nothing was read. */
+enum earshot_status earshot_recalibrate_write(const earshot_survey *survey,
+                                              const earshot_belief *belief,
+                                              const earshot_findings *findings,
+                                              enum earshot_form form, earshot_text *out);
+
 enum earshot_polarization { EARSHOT_BOTH, EARSHOT_TE, EARSHOT_TM };
 
 /* What is asked of a wall: frequencies and angles from straight on, each from low to high in

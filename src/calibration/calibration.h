@@ -27,6 +27,10 @@ double calibration_heard_chance(double margin_db, double k_db);
 double calibration_surprise(const earshot_prediction *prediction, double k_db, unsigned heard,
                             unsigned trips);
 
+/* The least share of trips that are heard, 95 % sure, when so many of so many were (Clopper and
+ * Pearson, one-sided): 0.741 for 10 of 10. 0 for none. */
+double calibration_heard_least(unsigned heard, unsigned trips);
+
 /* How much more the readings of a later visit (from 1, by first mention) show than those of the
  * first, as fitted, dB; 0 when none were read. */
 double calibration_shift_db(const earshot_belief *belief, size_t visit);

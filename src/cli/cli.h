@@ -52,7 +52,8 @@ typedef struct cli_verb {
     enum cli_exit (*run)(const cli_words *words);
 } cli_verb;
 
-extern const cli_verb cli_verb_reach, cli_verb_check, cli_verb_loss, cli_verb_new, cli_verb_odd;
+extern const cli_verb cli_verb_reach, cli_verb_check, cli_verb_loss, cli_verb_new, cli_verb_odd,
+    cli_verb_recalibrate;
 
 /* ---- verbs.c ---- */
 
@@ -113,6 +114,10 @@ char *cli_join(const char *left, const char *right);
  * five, or all of them and the notes. `command` is what shows all. */
 void cli_show_findings(const earshot_findings *findings, const cli_folder *folder, bool all,
                        const char *command);
+/* The same for a survey that has errors, in the form that was asked for; CLI_INVALID. */
+enum cli_exit cli_refuse_survey(const char *path, const earshot_findings *findings,
+                                const cli_folder *folder, enum earshot_form form, bool all,
+                                const char *out, earshot_text *text);
 /* Words that are in no file: errors on stderr behind the command's name; CLI_INVALID. */
 enum cli_exit cli_refuse_words(const earshot_findings *findings, const cli_folder *folder,
                                const cli_verb *verb);

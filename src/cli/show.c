@@ -122,3 +122,29 @@ enum cli_exit cli_status(enum earshot_status status) {
     fprintf(stderr, "earshot: a fault of the program; please report what you ran\n");
     return CLI_INTERNAL;
 }
+
+static const char *first_error(const earshot_findings *findings) {
+    size_t i = 0;
+    while (earshot_findings_at(findings, i).severity != EARSHOT_ERROR)
+        i++;
+    return earshot_findings_at(findings, i).code;
+}
+
+enum cli_exit cli_refuse_survey(const char *path, const earshot_findings *findings,
+                                const cli_folder *folder, enum earshot_form form, bool all,
+                                const char *out, earshot_text *text) {
+    char command[300];
+    if (form == EARSHOT_JSON || form == EARSHOT_CSV) {
+        enum earshot_status status = earshot_findings_write(path, findings, form, text);
+        enum cli_exit printed =
+            status == EARSHOT_OK ? cli_answer(out, text) : cli_status(status);
+        return printed == CLI_DONE ? CLI_INVALID : printed;
+    }
+    snprintf(command, sizeof command, "earshot check %s --all-faults", path);
+    cli_show_findings(findings, folder, all, command);
+    size_t n = earshot_findings_errors(findings);
+    fprintf(stderr, "%zu %s in %s; no margins until %s mended\n", n,
+            n == 1 ? "fault" : "faults", path, n == 1 ? "it is" : "they are");
+    fprintf(stderr, "an example of the first: earshot help %s\n", first_error(findings));
+    return CLI_INVALID;
+}

@@ -8,11 +8,13 @@
 #include "cli.h"
 #include "text.h"
 
-enum { ALL, LINK, JSON, CSV, STRICT, ALL_FAULTS, MATERIALS, OUT, N_OPTIONS };
+enum { ALL, LINK, WITHOUT, JSON, CSV, STRICT, ALL_FAULTS, MATERIALS, OUT, N_OPTIONS };
 static const cli_option options[N_OPTIONS] = {
     [ALL] = {"--all", NULL, "the whole table, and all notes"},
     [LINK] = {"--link", "DEVICE[:LISTENER]",
               "where the signal goes on one link; a name, a zone or a label"},
+    [WITHOUT] = {"--without-readings", NULL,
+                 "by the tables alone, as before anything was read"},
     [JSON] = {"--json", NULL, "everything, for programs"},
     [CSV] = {"--csv", NULL, "a row for each link, for a spreadsheet"},
     [STRICT] = {"--strict", NULL, "end with 1 when a zone is not firm"},
@@ -36,34 +38,6 @@ static enum earshot_form form_of(const cli_words *words) {
     if (words->option[CSV])
         return EARSHOT_CSV;
     return words->option[ALL] ? EARSHOT_PLAIN_ALL : EARSHOT_PLAIN;
-}
-
-static const char *first_error(const earshot_findings *findings) {
-    size_t i = 0;
-    while (earshot_findings_at(findings, i).severity != EARSHOT_ERROR)
-        i++;
-    return earshot_findings_at(findings, i).code;
-}
-
-static enum cli_exit refuse(const struct run *run) {
-    enum earshot_form form = form_of(run->words);
-    const char *path = run->words->words[0];
-    char command[300];
-    if (form == EARSHOT_JSON || form == EARSHOT_CSV) {
-        enum earshot_status status =
-            earshot_findings_write(path, run->findings, form, run->text);
-        enum cli_exit printed = status == EARSHOT_OK
-                                    ? cli_answer(run->words->option[OUT], run->text)
-                                    : cli_status(status);
-        return printed == CLI_DONE ? CLI_INVALID : printed;
-    }
-    snprintf(command, sizeof command, "earshot check %s --all-faults", path);
-    cli_show_findings(run->findings, &run->folder, run->words->option[ALL_FAULTS], command);
-    size_t n = earshot_findings_errors(run->findings);
-    fprintf(stderr, "%zu %s in %s; no margins until %s mended\n", n,
-            n == 1 ? "fault" : "faults", path, n == 1 ? "it is" : "they are");
-    fprintf(stderr, "an example of the first: earshot help %s\n", first_error(run->findings));
-    return CLI_INVALID;
 }
 
 /* ---- --link ---- */
@@ -187,7 +161,10 @@ static enum cli_exit strictly(const struct run *run) {
 }
 
 static enum cli_exit answer(struct run *run) {
-    enum earshot_status status = earshot_belief_prior(run->survey, &run->belief);
+    enum earshot_status status =
+        run->words->option[WITHOUT]
+            ? earshot_belief_prior(run->survey, &run->belief)
+            : earshot_belief_fit(run->survey, NULL, NULL, run->findings, &run->belief);
     if (status == EARSHOT_OK)
         status = earshot_survey_doubts(run->survey, run->belief, run->findings);
     enum cli_exit result = cli_status(status);
@@ -210,7 +187,8 @@ static enum cli_exit load(struct run *run) {
     enum earshot_status status = earshot_survey_load(run->folder.tables, run->folder.n_tables,
                                                      run->findings, &run->survey);
     if (status == EARSHOT_INVALID)
-        return refuse(run);
+        return cli_refuse_survey(words->words[0], run->findings, &run->folder, form_of(words),
+                                 words->option[ALL_FAULTS], words->option[OUT], run->text);
     return status == EARSHOT_OK ? answer(run) : cli_status(status);
 }
 
@@ -236,7 +214,8 @@ const cli_verb cli_verb_check = {
         "SURVEY is a folder of CSV files. The answer is one sentence, then a line for each "
         "zone that is not firm, life safety first: the likeliest cause and the cheapest "
         "thing to try. A mistake in the tables is told with its file, line and column, and "
-        "how to mend it; there are no margins until then.",
+        "how to mend it; there are no margins until then. What readings.csv says counts, for "
+        "zones that were never read too.",
     .usage = "SURVEY [options]",
     .example = "earshot check surveys/demo",
     .options = options,

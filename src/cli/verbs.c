@@ -11,7 +11,7 @@
 const char cli_purpose[] = "will every sensor be heard, with margin to spare, for years?";
 
 const cli_verb *const cli_verbs[] = {&cli_verb_reach, &cli_verb_check, &cli_verb_loss,
-                                     &cli_verb_new, &cli_verb_odd};
+                                     &cli_verb_new,   &cli_verb_odd,   &cli_verb_recalibrate};
 enum { N_VERBS = sizeof cli_verbs / sizeof *cli_verbs };
 const size_t cli_n_verbs = N_VERBS;
 
@@ -20,7 +20,8 @@ const cli_ending cli_endings[] = {{CLI_DONE, "done"},
                                   {CLI_MISUSE, "misuse"},
                                   {CLI_INVALID, "the tables or words have errors"},
                                   {CLI_FILE, "a file cannot be read or written"},
-                                  {CLI_INTERNAL, "memory or a fault of the program"}};
+                                  {CLI_INTERNAL, "memory or a fault of the program"},
+                                  {CLI_STOPPED, "stopped"}};
 const size_t cli_n_endings = sizeof cli_endings / sizeof *cli_endings;
 
 const cli_verb *cli_find_verb(const char *name) {

@@ -58,6 +58,9 @@ typedef struct planning_question {
 
 enum { PLANNING_MAX_QUESTIONS = 3 };
 
+/* Topic and row of a parameter. */
+planning_question planning_about(const earshot_survey *survey, size_t parameter);
+
 /* The questions whose answers would settle most of the links, best first, and how many there
  * are. The mean is kept and the doubt of one parameter at a time taken away. EARSHOT_OK or
  * EARSHOT_NO_MEMORY. */

@@ -70,10 +70,8 @@ static size_t device_of_listener(const earshot_survey *survey, size_t listener) 
     return row;
 }
 
-static planning_question question_of(const earshot_survey *survey, const struct tally *tally) {
-    planning_question question = {.n_settled = tally->n_settled,
-                                  .variance_db2 = tally->variance_db2};
-    size_t parameter = tally->parameter;
+planning_question planning_about(const earshot_survey *survey, size_t parameter) {
+    planning_question question = {.row = 0};
     if (parameter < ENGINE_FIRST_CONSTRUCTION) {
         question.topic = parameter == ENGINE_EXPONENT ? PLANNING_EXPONENT : PLANNING_SATURATION;
     } else if (parameter < engine_mount(survey, 0)) {
@@ -108,7 +106,9 @@ enum earshot_status planning_ask(const earshot_survey *survey, const earshot_bel
     qsort(tallies, belief->n, sizeof *tallies, by_use);
     size_t n = 0;
     while (n < PLANNING_MAX_QUESTIONS && n < belief->n && tallies[n].variance_db2 > 0) {
-        questions[n] = question_of(survey, &tallies[n]);
+        questions[n] = planning_about(survey, tallies[n].parameter);
+        questions[n].n_settled = tallies[n].n_settled;
+        questions[n].variance_db2 = tallies[n].variance_db2;
         n++;
     }
     *n_questions = n;

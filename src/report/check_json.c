@@ -56,6 +56,39 @@ void report_parts_json(report_json *json, const earshot_part *parts, size_t n_pa
     report_close(json, ']');
 }
 
+/* What the tables alone say, whatever was read. */
+static void write_plan(report_json *json, const earshot_prediction *plan) {
+    report_number(json, "plan_rx_power_dbm", plan->rx_power_dbm);
+    report_number(json, "plan_expected_reading", plan->expected_reading_dbm);
+    report_number(json, "plan_margin_db", plan->margin_db);
+    report_number(json, "plan_margin_sd_db", plan->margin_sd_db);
+    report_number(json, "plan_spare_db", plan->spare_db);
+    report_number(json, "plan_chance", plan->chance);
+    report_string(json, "plan_verdict", earshot_verdict_word(plan->verdict));
+}
+
+static void write_measured(report_json *json, const report_measured *measured) {
+    bool counted = measured->trips > 0;
+    report_number(json, "trips", counted ? measured->trips : NAN);
+    report_number(json, "heard", counted ? measured->heard : NAN);
+    report_number(json, "heard_at_least",
+                  counted ? calibration_heard_least(measured->heard, measured->trips) : NAN);
+    report_number(json, "measured_dbm", measured->level_dbm);
+    report_bool(json, "not_heard", measured->silent);
+}
+
+static void write_cause(report_json *json, const earshot_survey *survey,
+                        const report_zone *zone) {
+    earshot_text *text = earshot_text_new();
+    if (text && zone->has_cause)
+        report_likeliest(text, survey, &zone->cause);
+    if (!text || earshot_text_cut(text))
+        text_lose(json->out);
+    report_string(json, "weaker_by", text && zone->has_cause ? earshot_text_data(text) : NULL);
+    report_number(json, "weaker_by_chance", zone->has_cause ? zone->cause.chance : NAN);
+    earshot_text_free(text);
+}
+
 static void write_link(report_json *json, const report_survey *gathered,
                        const report_link *link) {
     const earshot_survey *survey = gathered->survey;
@@ -63,6 +96,8 @@ static void write_link(report_json *json, const report_survey *gathered,
     report_string(json, "device", survey->devices[link->link.device].name);
     report_string(json, "listener", survey->devices[link->link.listener].name);
     report_prediction_json(json, &link->prediction);
+    write_plan(json, &link->plan);
+    write_measured(json, &link->measured);
     report_parts_json(json, link->parts, link->n_parts);
     report_close(json, '}');
 }
@@ -105,6 +140,11 @@ static void write_zone(report_json *json, const report_survey *gathered,
     report_number(json, "chance", heard ? prediction->chance : NAN);
     report_string(json, "verdict", earshot_verdict_word(prediction->verdict));
     report_string(json, "basis", earshot_basis_word(prediction->basis));
+    const earshot_prediction *plan =
+        zone->link == EARSHOT_NONE ? NULL : &gathered->links[zone->link].plan;
+    report_number(json, "plan_spare_db", plan ? plan->spare_db : NAN);
+    report_string(json, "plan_verdict", plan ? earshot_verdict_word(plan->verdict) : NULL);
+    write_cause(json, survey, zone);
     write_words(json, "cause", zone, parts, report_cause);
     write_words(json, "try", zone, parts, report_try);
     report_close(json, '}');
@@ -163,14 +203,23 @@ static void write_row(const report_survey *gathered, size_t at, earshot_text *ou
     for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
         report_cell_number(out, numbers[i], false);
     report_cell(out, earshot_verdict_word(prediction->verdict), false);
-    report_cell(out, earshot_basis_word(prediction->basis), true);
+    report_cell(out, earshot_basis_word(prediction->basis), false);
+    const report_measured *measured = &link->measured;
+    report_cell_number(out, measured->trips ? measured->trips : NAN, false);
+    report_cell_number(out, measured->trips ? measured->heard : NAN, false);
+    report_cell_number(out, measured->level_dbm, false);
+    report_cell_number(out, link->plan.margin_db, false);
+    report_cell_number(out, link->plan.margin_sd_db, false);
+    report_cell_number(out, link->plan.spare_db, false);
+    report_cell(out, earshot_verdict_word(link->plan.verdict), true);
 }
 
 void report_check_csv(const report_survey *gathered, earshot_text *out) {
     text_add(out,
              "device,listener,zone,label,room,type,life_safety,best,distance_m,loss_db,"
              "rx_power_dbm,expected_reading,reading_sd_db,needed_dbm,margin_db,margin_sd_db,"
-             "required_margin_db,spare_db,chance,verdict,basis\n");
+             "required_margin_db,spare_db,chance,verdict,basis,trips,heard,measured_dbm,"
+             "plan_margin_db,plan_margin_sd_db,plan_spare_db,plan_verdict\n");
     for (size_t i = 0; i < gathered->n_links; i++)
         write_row(gathered, i, out);
 }

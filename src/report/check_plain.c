@@ -110,6 +110,25 @@ static void write_sentence(const report_survey *gathered, const report_zone *con
     text_add(out, "\n");
 }
 
+/* Trips first: they are what the alarm will do. */
+static void write_measured(earshot_text *out, const report_measured *measured) {
+    if (!measured || !measured->n_rows)
+        return;
+    if (measured->trips) {
+        text_add(out, "; heard ");
+        text_add_count(out, measured->heard);
+        text_add(out, " of ");
+        text_add_count(out, measured->trips);
+    } else if (measured->silent) {
+        text_add(out, "; not heard");
+    }
+    if (measured->n_levels) {
+        text_add(out, measured->trips || measured->silent ? ", " : "; ");
+        text_add_fixed(out, measured->level_dbm, 0);
+        text_add(out, " dBm read");
+    }
+}
+
 static void write_weak(const report_survey *gathered, const report_zone *zone,
                        earshot_text *out) {
     const survey_device *device = device_of(gathered, zone);
@@ -129,11 +148,52 @@ static void write_weak(const report_survey *gathered, const report_zone *zone,
         report_spare(out, prediction->spare_db);
         report_doubt(out, prediction->margin_sd_db);
     }
+    write_measured(out,
+                   zone->link == EARSHOT_NONE ? NULL : &gathered->links[zone->link].measured);
     text_add(out, "; ");
     report_cause(out, &zone->advice, parts);
     text_add(out, "; ");
     report_try(out, &zone->advice, parts);
     text_add(out, "\n");
+}
+
+/* "3 in 4", for a chance of 0.73. */
+static void write_odds(earshot_text *out, double chance) {
+    double tenths = fmin(fmax(round(10 * chance), 1), 9);
+    text_add_fixed(out, tenths, 0);
+    text_add(out, " in 10");
+}
+
+static void write_fallen(const report_survey *gathered, const report_zone *zone,
+                         earshot_text *out) {
+    const survey_device *device = device_of(gathered, zone);
+    text_add(out, "  ");
+    text_add_in_line(out, report_name(device));
+    text_add(out, ": the plan had ");
+    report_spare(out, gathered->links[zone->link].plan.spare_db);
+    text_add(out, ", now ");
+    report_spare(out, zone->zone.prediction.spare_db);
+    text_add(out, "; likeliest ");
+    report_likeliest(out, gathered->survey, &zone->cause);
+    text_add(out, zone->cause.more_db > 0 ? ", " : ", not enough by itself, ");
+    text_add_fixed(out, fabs(zone->cause.more_db), 0);
+    text_add(out, zone->cause.more_db > 0 ? " dB more than the tables say, "
+                                          : " dB less than the tables say, ");
+    write_odds(out, zone->cause.chance);
+    text_add(out, " that it is half of it or more\n");
+}
+
+/* What nobody expected to be weak is told apart from what the plan knew. */
+static void write_all_fallen(const report_survey *gathered, earshot_text *out) {
+    bool any = false;
+    for (size_t i = 0; i < gathered->n_zones; i++) {
+        if (!gathered->zones[i].has_cause)
+            continue;
+        if (!any)
+            text_add(out, "Firm by the plan, and weak by what was read:\n");
+        any = true;
+        write_fallen(gathered, &gathered->zones[i], out);
+    }
 }
 
 /* ---- when too much is thin ---- */
@@ -212,11 +272,44 @@ static void write_table_row(const report_survey *gathered, const report_zone *zo
     text_add(out, "\n");
 }
 
+/* The same with what was planned and read beside it. */
+static void write_read_row(const report_survey *gathered, const report_zone *zone,
+                           earshot_text *out) {
+    static const char *const bases[] = {"", "corr", "read"};
+    const survey_device *device = device_of(gathered, zone);
+    const earshot_prediction *prediction = &zone->zone.prediction;
+    const report_link *link = zone->link == EARSHOT_NONE ? NULL : &gathered->links[zone->link];
+    char trips[2 * TEXT_NUMBER_SIZE + 1] = "";
+    if (link && link->measured.trips) {
+        size_t n = text_write_fixed(trips, link->measured.heard, 0);
+        trips[n] = '/';
+        text_write_fixed(trips + n + 1, link->measured.trips, 0);
+    } else if (link && link->measured.silent) {
+        strcpy(trips, "none");
+    }
+    write_column_number(out, device->zone ? device->zone : NAN, 0, 4);
+    write_column(out, report_name(device), 22, false);
+    write_column(out, report_verdict(prediction->verdict), 11, false);
+    write_column_number(out, link ? link->plan.spare_db : NAN, 1, 6);
+    write_column(out, trips, 6, true);
+    write_column_number(out, link ? link->measured.level_dbm : NAN, 0, 5);
+    write_column_number(out, link ? prediction->spare_db : NAN, 1, 6);
+    write_column_number(out, link ? prediction->margin_sd_db : NAN, 1, 4);
+    write_column(out, bases[prediction->basis], 4, false);
+    text_add(out, device->life_safety ? "life" : "");
+    text_add(out, "\n");
+}
+
 static void write_table(const report_survey *gathered, earshot_text *out) {
-    text_add(out, "zone what                   heard by       verdict      spare   +/-  away\n"
-                  "                                                         dB    dB     m\n");
+    bool read = gathered->belief->reads != NULL;
+    text_add(out,
+             read ? "zone what                   verdict       plan  heard  read    now  +/-\n"
+                    "                                          dB               dB   dB\n"
+                  : "zone what                   heard by       verdict      spare   +/-  "
+                    "away\n                                                         dB    "
+                    "dB     m\n");
     for (size_t i = 0; i < gathered->n_zones; i++)
-        write_table_row(gathered, &gathered->zones[i], out);
+        (read ? write_read_row : write_table_row)(gathered, &gathered->zones[i], out);
 }
 
 /* ---- notes and cautions ---- */
@@ -265,6 +358,42 @@ static void write_notes(const report_survey *gathered, bool all, earshot_text *o
     }
 }
 
+static void add_some(earshot_text *out, size_t n, const char *what, bool *any) {
+    if (n == 0)
+        return;
+    text_add(out, *any ? ", " : "");
+    text_add_count(out, n);
+    text_add(out, what);
+    *any = true;
+}
+
+static unsigned most_all_heard(const report_survey *gathered) {
+    unsigned most = 0;
+    for (size_t i = 0; i < gathered->n_links; i++) {
+        const report_measured *measured = &gathered->links[i].measured;
+        if (measured->heard == measured->trips && measured->trips > most)
+            most = measured->trips;
+    }
+    return most;
+}
+
+/* How many zones were read, corrected by readings elsewhere, or only predicted. */
+static void write_bases(const report_survey *gathered, earshot_text *out) {
+    bool any = false;
+    if (!gathered->belief->reads) {
+        text_add(out, gathered->survey->n_readings
+                          ? "All of it is predicted, without readings.\n"
+                          : "All of it is predicted.\n");
+        return;
+    }
+    add_some(out, gathered->by_basis[EARSHOT_READ_IN_PLACE], " read in place", &any);
+    add_some(out, gathered->by_basis[EARSHOT_CORRECTED],
+             " corrected by what was read elsewhere", &any);
+    add_some(out, gathered->by_basis[EARSHOT_PREDICTED], " predicted", &any);
+    text_add(out, ": earshot recalibrate says what was learned.\n");
+    report_all_heard(out, most_all_heard(gathered));
+}
+
 static void write_basis(const report_survey *gathered, earshot_text *out) {
     const survey_site *site = &gathered->survey->site;
     text_add(out, "Firm keeps ");
@@ -275,11 +404,8 @@ static void write_basis(const report_survey *gathered, earshot_text *out) {
     text_add_fixed(out, site->confidence * 100, 0);
     text_add(out, " % sure (life safety ");
     text_add_fixed(out, site->life_safety_confidence * 100, 0);
-    text_add(out, " %).\nAll of it is predicted");
-    if (gathered->survey->n_readings) {
-        text_add(out, "; of the readings only the noise is counted yet");
-    }
-    text_add(out, ".\n");
+    text_add(out, " %).\n");
+    write_bases(gathered, out);
 }
 
 static void write_care(const report_survey *gathered, earshot_text *out) {
@@ -309,6 +435,7 @@ void report_check_plain(const report_survey *gathered, bool all, earshot_text *o
         write_table(gathered, out);
     for (size_t i = 0; i < n_weak; i++)
         write_weak(gathered, weak[i], out);
+    write_all_fallen(gathered, out);
     write_basis(gathered, out);
     write_notes(gathered, all, out);
     write_care(gathered, out);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* gather.c - everything that a report on a survey shows, worked out once for all forms.
  */
+#include <math.h>
 #include <stdlib.h>
 
 #include "write.h"
@@ -19,6 +20,43 @@ static enum earshot_status ledger(const report_survey *gathered, report_link *li
                                &link->n_parts, &link->prediction);
 }
 
+static report_measured measured_of(const earshot_survey *survey, const earshot_link *link) {
+    report_measured measured = {.level_dbm = NAN};
+    double sum_dbm = 0;
+    for (size_t i = 0; i < survey->n_readings; i++) {
+        const survey_reading *reading = &survey->readings[i];
+        if (reading->device != link->device || reading->heard_at != link->listener)
+            continue;
+        measured.n_rows++;
+        measured.trips += reading->trips;
+        measured.heard += reading->heard;
+        measured.silent = measured.silent || (reading->none && !reading->trips);
+        if (reading->low_dbm == reading->high_dbm) {
+            sum_dbm += reading->low_dbm;
+            measured.n_levels++;
+        }
+    }
+    if (measured.n_levels)
+        measured.level_dbm = sum_dbm / (double)measured.n_levels;
+    return measured;
+}
+
+/* What the tables alone say of each link. */
+static enum earshot_status gather_plan(report_survey *gathered) {
+    earshot_belief *prior = NULL;
+    if (!gathered->belief->reads) {
+        for (size_t i = 0; i < gathered->n_links; i++)
+            gathered->links[i].plan = gathered->links[i].prediction;
+        return EARSHOT_OK;
+    }
+    enum earshot_status status = earshot_belief_prior(gathered->survey, &prior);
+    for (size_t i = 0; status == EARSHOT_OK && i < gathered->n_links; i++)
+        status = earshot_links_predict(gathered->survey, prior, &gathered->links[i].link, 1,
+                                       &gathered->links[i].plan);
+    earshot_belief_free(prior);
+    return status;
+}
+
 static enum earshot_status gather_links(report_survey *gathered) {
     size_t n = earshot_survey_links(gathered->survey, NULL, 0);
     earshot_link *links = calloc(n + 1, sizeof *links);
@@ -30,11 +68,12 @@ static enum earshot_status gather_links(report_survey *gathered) {
         status = EARSHOT_OK;
         for (size_t i = 0; i < n && status == EARSHOT_OK; i++) {
             gathered->links[i].link = links[i];
+            gathered->links[i].measured = measured_of(gathered->survey, &links[i]);
             status = ledger(gathered, &gathered->links[i]);
         }
     }
     free(links);
-    return status;
+    return status == EARSHOT_OK ? gather_plan(gathered) : status;
 }
 
 static void complete(report_survey *gathered, const earshot_zone *from, report_zone *zone) {
@@ -47,7 +86,12 @@ static void complete(report_survey *gathered, const earshot_zone *from, report_z
     zone->advice =
         planning_advise(gathered->survey, gathered->belief, &from->link, &from->prediction,
                         link ? link->parts : NULL, link ? link->n_parts : 0);
+    if (link && link->plan.verdict == EARSHOT_FIRM && from->prediction.verdict != EARSHOT_FIRM)
+        zone->has_cause = calibration_likeliest_cause(
+            gathered->survey, gathered->belief, &from->link,
+            link->plan.margin_db - from->prediction.margin_db, &zone->cause);
     gathered->count[from->prediction.verdict]++;
+    gathered->by_basis[from->prediction.basis]++;
 }
 
 static enum earshot_status gather_zones(report_survey *gathered) {

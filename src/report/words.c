@@ -41,7 +41,7 @@ const char *const report_life_safety =
 
 bool report_untested(const earshot_link *link, const earshot_prediction *prediction) {
     return link->life_safety && prediction->verdict == EARSHOT_FIRM &&
-           prediction->basis == EARSHOT_PREDICTED;
+           prediction->basis != EARSHOT_READ_IN_PLACE;
 }
 
 /* "steel-door (front door)": what it is built of first, for that is what can be doubted. */
@@ -124,6 +124,47 @@ void report_try(earshot_text *out, const planning_advice *advice, const earshot_
         return;
     case PLANNING_MOVE:
         text_add(out, "move the receiver nearer, or plan a repeater");
+        return;
+    }
+}
+
+/* What takes more than the tables say, in a few words. */
+void report_likeliest(earshot_text *out, const earshot_survey *survey,
+                      const calibration_cause *cause) {
+    if (cause->kind == CALIBRATION_BY_PLACE) {
+        text_add(out, "this place or this device alone");
+        return;
+    }
+    if (cause->kind == CALIBRATION_BY_THING) {
+        text_add_in_line(out, report_thing(survey, cause->row));
+        return;
+    }
+    const planning_question about = planning_about(survey, cause->row);
+    switch (about.topic) {
+    case PLANNING_EXPONENT:
+        text_add(out, "the distance");
+        return;
+    case PLANNING_SATURATION:
+        text_add(out, "what walls add up to");
+        return;
+    case PLANNING_CONSTRUCTION:
+        text_add(out, "all ");
+        text_add_in_line(out, survey->constructions[about.row].name);
+        return;
+    case PLANNING_MOUNT:
+        text_add(out, "the mount ");
+        text_add_in_line(out, survey->mounts[about.row].name);
+        return;
+    case PLANNING_RADIO:
+        text_add(out, "what ");
+        text_add_in_line(out, survey->radios[about.row].name);
+        text_add(out, " sends");
+        return;
+    case PLANNING_ANTENNA:
+    case PLANNING_NEED:
+        text_add(out, about.topic == PLANNING_NEED ? "what " : "the place of ");
+        text_add_in_line(out, report_name(&survey->devices[about.row]));
+        text_add(out, about.topic == PLANNING_NEED ? " needs" : "");
         return;
     }
 }

@@ -8,6 +8,7 @@
 
 #include "earshot/report.h"
 #include "planning.h"
+#include "quality.h"
 #include "text.h"
 
 /* ---- json.c ---- */
@@ -50,8 +51,17 @@ extern const char *const report_life_safety;
 bool report_untested(const earshot_link *link, const earshot_prediction *prediction);
 void report_cause(earshot_text *out, const planning_advice *advice, const earshot_part *parts);
 void report_try(earshot_text *out, const planning_advice *advice, const earshot_part *parts);
+void report_likeliest(earshot_text *out, const earshot_survey *survey,
+                      const calibration_cause *cause);
 void report_question(earshot_text *out, const earshot_survey *survey,
                      const planning_question *question);
+
+/* ---- recalibrate.c ---- */
+
+/* The name of a wall, opening, floor, or of what a path row crosses. */
+const char *report_thing(const earshot_survey *survey, size_t thing);
+/* How little it shows that all of so many trips were heard; nothing for none. */
+void report_all_heard(earshot_text *out, unsigned trips);
 
 /* ---- loss.c ---- */
 
@@ -63,9 +73,18 @@ enum { REPORT_FAR_APART = 2 };
 /* ---- gather.c ---- */
 
 /* Everything that a report on a whole survey shows. */
+/* What was read on a link, all rows together. */
+typedef struct report_measured {
+    size_t n_rows, n_levels;
+    double level_dbm; /* mean of the levels read; not a number: none */
+    unsigned trips, heard;
+    bool silent; /* not heard, and no trips counted */
+} report_measured;
+
 typedef struct report_link {
     earshot_link link;
-    earshot_prediction prediction;
+    earshot_prediction prediction, plan; /* plan: by the tables alone */
+    report_measured measured;
     earshot_part *parts;
     size_t n_parts;
 } report_link;
@@ -74,6 +93,9 @@ typedef struct report_zone {
     earshot_zone zone;
     size_t link; /* among the links, or NONE */
     planning_advice advice;
+    bool has_cause; /* the plan had it firm, the readings have not: what it is likeliest due to
+                     */
+    calibration_cause cause;
 } report_zone;
 
 typedef struct report_survey {
@@ -84,7 +106,8 @@ typedef struct report_survey {
     size_t n_links;
     report_zone *zones;
     size_t n_zones;
-    size_t count[4]; /* zones by verdict */
+    size_t count[4];    /* zones by verdict */
+    size_t by_basis[3]; /* and by basis */
 } report_survey;
 
 enum earshot_status report_gather(const earshot_survey *survey, const earshot_belief *belief,
