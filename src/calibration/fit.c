@@ -17,8 +17,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "findings.h"
 #include "fitting.h"
 #include "solve.h"
+#include "text.h"
 
 /* A later visit's shift against the first: another hand, battery or meter. Judgement, no
  * source.
@@ -132,6 +134,19 @@ static enum earshot_status fit(struct fitting *fitting) {
     return status;
 }
 
+static void say(const earshot_survey *survey, enum findings_code code, const char *what,
+                earshot_findings *findings) {
+    if (findings)
+        findings_add(findings, code, survey->files.readings, (const char *const[4]){what});
+}
+
+static void say_left_out(const earshot_survey *survey, size_t n, earshot_findings *findings) {
+    char number[TEXT_NUMBER_SIZE];
+    text_write_fixed(number, (double)n, 0);
+    if (n)
+        say(survey, FINDINGS_TOO_MANY_READINGS, number, findings);
+}
+
 enum earshot_status earshot_belief_fit(const earshot_survey *survey, const unsigned char *use,
                                        const earshot_watch *watch, earshot_findings *findings,
                                        earshot_belief **out) {
@@ -148,14 +163,19 @@ enum earshot_status earshot_belief_fit(const earshot_survey *survey, const unsig
     fitting.prior = prior;
     fitting.belief = belief;
     fitting.n = fitting.observations.n;
+    say_left_out(survey, fitting.observations.n_left_out, findings);
     if (status == EARSHOT_OK && fitting.n)
         status = fit(&fitting);
-    earshot_belief_free(prior);
-    if (status != EARSHOT_OK) {
-        earshot_belief_free(belief);
-        return status;
+    if (status == EARSHOT_OK) {
+        *out = belief;
+        belief = NULL;
+    } else if (status == EARSHOT_INVALID) {
+        say(survey, FINDINGS_NOT_MERGED, NULL, findings);
+        *out = prior;
+        prior = NULL;
+        status = EARSHOT_OK;
     }
-    (void)findings;
-    *out = belief;
-    return EARSHOT_OK;
+    earshot_belief_free(prior);
+    earshot_belief_free(belief);
+    return status;
 }

@@ -142,6 +142,19 @@ bool cli_read_survey(const char *materials, const char *path, cli_folder *folder
            cli_read_folder(path, folder);
 }
 
+void cli_drop_table(cli_folder *folder, const char *name) {
+    size_t kept = 0;
+    for (size_t i = 0; i < folder->n_tables; i++) {
+        if (strcmp(folder->tables[i].name, name) == 0) {
+            free((void *)folder->tables[i].name);
+            free((void *)folder->tables[i].data);
+        } else {
+            folder->tables[kept++] = folder->tables[i];
+        }
+    }
+    folder->n_tables = kept;
+}
+
 void cli_free_folder(cli_folder *folder) {
     for (size_t i = 0; i < folder->n_tables; i++) {
         free((void *)folder->tables[i].name);

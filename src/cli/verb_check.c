@@ -13,8 +13,7 @@ static const cli_option options[N_OPTIONS] = {
     [ALL] = {"--all", NULL, "the whole table, and all notes"},
     [LINK] = {"--link", "DEVICE[:LISTENER]",
               "where the signal goes on one link; a name, a zone or a label"},
-    [WITHOUT] = {"--without-readings", NULL,
-                 "by the tables alone, as before anything was read"},
+    [WITHOUT] = {"--without-readings", NULL, "as if there were no readings.csv"},
     [JSON] = {"--json", NULL, "everything, for programs"},
     [CSV] = {"--csv", NULL, "a row for each link, for a spreadsheet"},
     [STRICT] = {"--strict", NULL, "end with 1 when a zone is not firm"},
@@ -162,9 +161,7 @@ static enum cli_exit strictly(const struct run *run) {
 
 static enum cli_exit answer(struct run *run) {
     enum earshot_status status =
-        run->words->option[WITHOUT]
-            ? earshot_belief_prior(run->survey, &run->belief)
-            : earshot_belief_fit(run->survey, NULL, NULL, run->findings, &run->belief);
+        earshot_belief_fit(run->survey, NULL, NULL, run->findings, &run->belief);
     if (status == EARSHOT_OK)
         status = earshot_survey_doubts(run->survey, run->belief, run->findings);
     enum cli_exit result = cli_status(status);
@@ -184,6 +181,8 @@ static enum cli_exit load(struct run *run) {
     const cli_words *words = run->words;
     if (!cli_read_survey(words->option[MATERIALS], words->words[0], &run->folder))
         return CLI_FILE;
+    if (words->option[WITHOUT])
+        cli_drop_table(&run->folder, "readings.csv");
     enum earshot_status status = earshot_survey_load(run->folder.tables, run->folder.n_tables,
                                                      run->findings, &run->survey);
     if (status == EARSHOT_INVALID)

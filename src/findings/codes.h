@@ -432,6 +432,14 @@ FINDING(
 /* reading 7 on a scale of five bars. {1}: the cell, {2}: the scale, {3}: its steps. */
 FINDING(NO_SUCH_STEP, ERROR, "no-such-step",
         "'{1}' is no step of the scale '{2}'; its steps are {3}")
+/* readings whose covariance is none, as when a level is out of all reason. */
+FINDING(NOT_MERGED, NOTE, "readings-not-merged",
+        "the readings could not be merged, and all margins are by the tables alone; look for a "
+        "level out of all reason, and take it out")
+/* more than can be held in hand. {1}: how many. */
+FINDING(TOO_MANY_READINGS, NOTE, "too-many-readings",
+        "'{1}' readings are left out, for more cannot be merged at once; keep those of the last "
+        "visits")
 /* neither device nor x and y. */
 FINDING(READ_NOWHERE, ERROR, "read-nowhere",
         "no device is given, and no place; name the device, or give x_m and y_m of the point")

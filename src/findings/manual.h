@@ -350,6 +350,9 @@ MANUAL(READING_UNREADABLE, "A letter among the digits of a reading.", "readings.
 MANUAL(NO_SUCH_STEP, "A bar that the meter does not have.", "readings.csv",
        "heard_at,device,reading,scale\npanel,hall,7,bars-5\n",
        "heard_at,device,reading,scale\npanel,hall,4,bars-5\n")
+MANUAL(NOT_MERGED, "Readings that no building and no meter could give.", "readings.csv", NULL, NULL)
+MANUAL(TOO_MANY_READINGS, "Thousands of rows, as a logging meter writes them.", "readings.csv",
+       NULL, NULL)
 MANUAL(READ_NOWHERE, "A reading that nobody can tell where it was made.", "readings.csv",
        "heard_at,device,reading\npanel,,-70\n", "heard_at,device,reading\npanel,hall,-70\n")
 MANUAL(SCALE_WRONG, "A meter's table that cannot be read one way only.", "scales.csv",

@@ -154,6 +154,11 @@ static void write_checks(const earshot_survey *survey, const earshot_belief *bel
         reports_check(
             earshot_check_write(survey, belief, findings, (enum earshot_form)form, text),
             (enum earshot_form)form, text);
+        text = earshot_text_new();
+        must(text != NULL);
+        reports_check(
+            earshot_recalibrate_write(survey, belief, findings, (enum earshot_form)form, text),
+            (enum earshot_form)form, text);
     }
 }
 
@@ -179,7 +184,7 @@ static void write_faults(const earshot_findings *findings) {
 
 static void check_survey(const earshot_survey *survey, earshot_findings *findings) {
     earshot_belief *belief = NULL;
-    must(earshot_belief_prior(survey, &belief) == EARSHOT_OK);
+    must(earshot_belief_fit(survey, NULL, NULL, findings, &belief) == EARSHOT_OK);
     must(earshot_survey_doubts(survey, belief, findings) == EARSHOT_OK);
     must(earshot_findings_errors(findings) == 0);
     check_links(survey, belief);

@@ -22,7 +22,8 @@ host_survey host_load(const host_folder *folder) {
     expect_ok(
         earshot_survey_load(folder->tables, folder->n_tables, loaded.findings, &loaded.survey),
         "survey_load");
-    expect_ok(earshot_belief_prior(loaded.survey, &loaded.belief), "belief_prior");
+    expect_ok(earshot_belief_fit(loaded.survey, NULL, NULL, loaded.findings, &loaded.belief),
+              "belief_fit");
     expect_ok(earshot_survey_doubts(loaded.survey, loaded.belief, loaded.findings),
               "survey_doubts");
     return loaded;
@@ -61,6 +62,9 @@ void host_write_survey(const host_survey *loaded, earshot_text *out) {
                   "check_write");
         write_ledgers(loaded, forms[i], out);
         write_odd(loaded->survey, forms[i], out);
+        expect_ok(earshot_recalibrate_write(loaded->survey, loaded->belief, loaded->findings,
+                                            forms[i], out),
+                  "recalibrate_write");
     }
 }
 

@@ -64,7 +64,8 @@ static int judge(const earshot_bytes *tables, size_t n_tables) {
         return result;
     enum earshot_status status = earshot_survey_load(tables, n_tables, findings, &survey);
     tell_findings(findings);
-    if (status == EARSHOT_OK && earshot_belief_prior(survey, &belief) == EARSHOT_OK)
+    if (status == EARSHOT_OK &&
+        earshot_belief_fit(survey, NULL, NULL, findings, &belief) == EARSHOT_OK)
         result = tell_zones(survey, belief);
     earshot_belief_free(belief);
     earshot_survey_free(survey);

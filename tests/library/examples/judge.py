@@ -59,7 +59,7 @@ def load_library():
             ("survey_free", None, [c_void_p]),
             ("survey_devices", c_size_t, [c_void_p]),
             ("survey_device", c_char_p, [c_void_p, c_size_t]),
-            ("belief_prior", c_int, [c_void_p, out]),
+            ("belief_fit", c_int, [c_void_p, c_void_p, c_void_p, c_void_p, out]),
             ("belief_free", None, [c_void_p]),
             ("zones_judge", c_int, [c_void_p, c_void_p, POINTER(Zone), c_size_t,
                                     POINTER(c_size_t)]),
@@ -97,7 +97,8 @@ def main(paths):
     try:
         status = library.earshot_survey_load(tables, len(tables), findings, byref(survey))
         tell_findings(library, findings)
-        if status != OK or library.earshot_belief_prior(survey, byref(belief)) != OK:
+        if status != OK or library.earshot_belief_fit(
+                survey, None, None, findings, byref(belief)) != OK:
             sys.exit(1)
         tell_zones(library, survey, belief)
     finally:
