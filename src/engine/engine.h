@@ -302,6 +302,9 @@ void engine_margin(const earshot_survey *survey, const earshot_belief *belief,
 /* The sd of what the ground takes: the loss lies somewhere between with it and without. */
 double engine_ground_sd_db(double ground_db);
 
+/* Whether answers are sent back, and must be heard too. */
+bool engine_answers(const earshot_survey *survey, const earshot_link *link);
+
 /* The same link from its other end: what decides when EARSHOT_NOTE_WAY_BACK is set. */
 earshot_link engine_way_back(const earshot_link *link);
 

@@ -465,7 +465,7 @@ bool engine_link_valid(const earshot_survey *survey, const earshot_link *link) {
 
 /* Both ends of a two-way link must hear: the answer of the listener, by its own radio, is
  * judged too. The sensor's antenna and need are then the ones in doubt. */
-static bool answers(const earshot_survey *survey, const earshot_link *link) {
+bool engine_answers(const earshot_survey *survey, const earshot_link *link) {
     return survey->radios[link->from.radio].two_way && survey->radios[link->to.radio].two_way;
 }
 
@@ -537,7 +537,7 @@ static void predict(const earshot_survey *survey, const earshot_belief *belief,
                                 .reading_sd_db = reading_sd_db(survey, belief, link, &result),
                                 .needed_dbm = result.needed_dbm};
     judge_way(survey, belief, link, &result, &told, out);
-    if (!answers(survey, link))
+    if (!engine_answers(survey, link))
         return;
     earshot_prediction other = *out;
     told = engine_solve_told(survey, belief, link, true, NULL, &result);
@@ -562,7 +562,7 @@ void engine_margin(const earshot_survey *survey, const earshot_belief *belief,
     engine_told told = engine_solve_told(survey, belief, link, false, seen, &result);
     way.margin_db = result.rx_power_dbm - result.needed_dbm;
     way.margin_sd_db = sqrt(told.normal_db2 + told.static_db2);
-    if (answers(survey, link)) {
+    if (engine_answers(survey, link)) {
         engine_result returned;
         engine_told back = engine_solve_told(survey, belief, link, true, seen, &returned);
         other.margin_db = returned.rx_power_dbm - returned.needed_dbm;
