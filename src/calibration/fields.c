@@ -137,7 +137,8 @@ static size_t weigh(engine_field *fields, size_t n) {
 }
 
 /* Chance of the readings with each field of the grid, as log weights. */
-static enum earshot_status weigh_grid(struct fitting *fitting, engine_reads *reads) {
+enum earshot_status fitting_weigh_fields(struct fitting *fitting) {
+    engine_reads *reads = fitting->belief->reads;
     double log_prior[FITTING_N_GRID];
     size_t n = lay_grid(fitting, reads->fields, log_prior);
     for (size_t i = 0; i < n; i++) {
@@ -153,7 +154,8 @@ static enum earshot_status weigh_grid(struct fitting *fitting, engine_reads *rea
 }
 
 /* Factors of the fields that were kept, and what each made of the readings. */
-static enum earshot_status pull_fields(struct fitting *fitting, engine_reads *reads) {
+enum earshot_status fitting_pull_fields(struct fitting *fitting) {
+    engine_reads *reads = fitting->belief->reads;
     struct calibration_record *record = fitting->belief->record;
     for (size_t i = 0; i < reads->n_fields; i++) {
         enum earshot_status status = fitting_settle(fitting, &reads->fields[i]);
@@ -171,10 +173,4 @@ static enum earshot_status pull_fields(struct fitting *fitting, engine_reads *re
             return EARSHOT_STOPPED;
     }
     return EARSHOT_OK;
-}
-
-enum earshot_status fitting_weigh_fields(struct fitting *fitting) {
-    engine_reads *reads = fitting->belief->reads;
-    enum earshot_status status = weigh_grid(fitting, reads);
-    return status == EARSHOT_OK ? pull_fields(fitting, reads) : status;
 }

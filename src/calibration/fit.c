@@ -27,7 +27,9 @@
  */
 static const double shift_sd_db = 3;
 static const double settled_sds = 0.02;
-enum { MOST_ROUNDS = 6 };
+/* Of more observations than this the first so many give slopes and fields, and only the best
+ * few fields are worked out with all: each costs the cube of their number. */
+enum { MOST_ROUNDS = 6, MOST_AT_FIRST = 400, FEW_FIELDS = 3 };
 
 static double square(double x) {
     return x * x;
@@ -100,6 +102,29 @@ static enum earshot_status find_means(struct fitting *fitting) {
     return status;
 }
 
+/* Spreads the first so many evenly over all: readings come in the order of a walk. */
+static void put_some_first(calibration_observations *observations) {
+    for (size_t i = 0; observations->n > MOST_AT_FIRST && i < MOST_AT_FIRST; i++) {
+        size_t from = i * observations->n / MOST_AT_FIRST;
+        calibration_observation taken = observations->all[from];
+        observations->all[from] = observations->all[i];
+        observations->all[i] = taken;
+    }
+}
+
+static void take_all(struct fitting *fitting) {
+    engine_reads *reads = fitting->belief->reads;
+    double sum = 0;
+    fitting->n = fitting->sites.n = fitting->observations.n;
+    fitting_take_slopes(fitting);
+    if (reads->n_fields > FEW_FIELDS)
+        reads->n_fields = FEW_FIELDS;
+    for (size_t i = 0; i < reads->n_fields; i++)
+        sum += reads->fields[i].weight;
+    for (size_t i = 0; i < reads->n_fields; i++)
+        reads->fields[i].weight /= sum;
+}
+
 static enum earshot_status run(struct fitting *fitting) {
     earshot_belief *belief = fitting->belief;
     engine_reads *reads = belief->reads;
@@ -107,9 +132,16 @@ static enum earshot_status run(struct fitting *fitting) {
         reads->prior_db2[i] = fitting->prior->covariance[i * belief->n + i];
     reads->shift_db2 = square(shift_sd_db);
     memcpy(belief->record->prior_mean, fitting->prior->mean, belief->n * sizeof(double));
+    bool many = fitting->n > MOST_AT_FIRST;
+    if (many)
+        fitting->n = fitting->sites.n = MOST_AT_FIRST;
     enum earshot_status status = find_means(fitting);
     if (status == EARSHOT_OK)
         status = fitting_weigh_fields(fitting);
+    if (status == EARSHOT_OK && many)
+        take_all(fitting);
+    if (status == EARSHOT_OK)
+        status = fitting_pull_fields(fitting);
     if (status != EARSHOT_OK)
         return status;
     fitting_set_means(fitting);
@@ -160,6 +192,7 @@ enum earshot_status earshot_belief_fit(const earshot_survey *survey, const unsig
         status = earshot_belief_prior(survey, &belief);
     if (status == EARSHOT_OK)
         status = calibration_observe(survey, prior, use, &fitting.observations);
+    put_some_first(&fitting.observations);
     fitting.prior = prior;
     fitting.belief = belief;
     fitting.n = fitting.observations.n;

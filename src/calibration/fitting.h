@@ -15,7 +15,7 @@ struct fitting {
     const earshot_watch *watch;
     earshot_belief *belief; /* under way; its reads are there */
     calibration_observations observations;
-    size_t n;           /* of observations */
+    size_t n;           /* of observations at hand: the first so many */
     size_t room;        /* of one view in the pools */
     double *value;      /* n: level or margin at the belief so far */
     double *before;     /* n: by the tables, along the slopes there */
@@ -40,8 +40,9 @@ engine_field fitting_middle_field(const earshot_belief *prior);
 enum earshot_status fitting_settle(struct fitting *fitting, const engine_field *field);
 enum earshot_status fitting_pull(struct fitting *fitting, engine_field *field);
 void fitting_drop_field(engine_field *field);
-/* The fields that explain the readings best, with weights, settled and pulled. */
+/* The fields that explain the readings best, with weights; then each settled and pulled. */
 enum earshot_status fitting_weigh_fields(struct fitting *fitting);
+enum earshot_status fitting_pull_fields(struct fitting *fitting);
 
 /* ---- means.c ---- */
 

@@ -212,7 +212,7 @@ typedef struct engine_together {
     double per_power_db;    /* walls: per unit of the ways-round power */
 } engine_together;
 
-/* S (S/m)^(p-1) for a sum S, the heaviest m and a power 0 < p <= 1; 0 when nothing is crossed.
+/* S (S/m)^(p-1) for a sum S, the heaviest m and a power p > 0; 0 when nothing is crossed.
  */
 engine_together engine_walls(const engine_sum *walls, double power);
 

@@ -386,7 +386,7 @@ static void solve_loss(const earshot_survey *survey, const earshot_belief *belie
     out->ground_db = out->read_db = 0;
     out->walls = summing.walls;
     out->floors = summing.floors;
-    out->walls_together = engine_walls(&out->walls, fmin(fmax(power, 0.01), 1));
+    out->walls_together = engine_walls(&out->walls, fmax(power, 0.01));
     out->floors_together =
         engine_floors(&out->floors, environment->floors_saturate, environment->floor_b);
     out->apart_power_db2 = out->apart_margin_db2 =

@@ -6,7 +6,7 @@
  * is taken as N w N^(p-1). Walls are not equal; N is counted in walls as heavy as the heaviest,
  * N = S / m with the sum S and the heaviest m:
  *
- *     loss = S (S/m)^(p-1) = S^p m^(1-p),   0 < p <= 1
+ *     loss = S (S/m)^(p-1) = S^p m^(1-p),   0 < p; by the tables p <= 1, by readings maybe more
  *
  * Counting every wall as one would be simpler and wrong: a pane of glass beside a metal wall
  * would then lower the loss. This form only rises with any wall that is added, and sees no step

@@ -437,12 +437,22 @@ FINDING(NOT_MERGED, NOTE, "readings-not-merged",
         "the readings could not be merged, and all margins are by the tables alone; look for a "
         "level out of all reason, and take it out")
 /* more than can be held in hand. {1}: how many. */
-FINDING(TOO_MANY_READINGS, NOTE, "too-many-readings",
-        "'{1}' readings are left out, for more cannot be merged at once; keep those of the last "
-        "visits")
+FINDING(
+    TOO_MANY_READINGS, NOTE, "too-many-readings",
+    "'{1}' readings are left out, for more cannot be merged at once; keep those of the last "
+    "visits")
 /* neither device nor x and y. */
 FINDING(READ_NOWHERE, ERROR, "read-nowhere",
         "no device is given, and no place; name the device, or give x_m and y_m of the point")
+/* a device, and x and y beside it. {1}: the device. */
+FINDING(
+    READ_PLACE_TWICE, NOTE, "read-place-twice",
+    "'{1}' has its place in devices.csv, and the one given here is not used; clear the device "
+    "for a point that was walked to, or clear the place")
+/* placed walked, with a device. {1}: the device. */
+FINDING(WALKED_DEVICE, NOTE, "walked-device",
+        "'{1}' was walked with and has no place here; it is taken as held where it is to hang; "
+        "for another place clear the device and give x_m and y_m")
 /* a scale whose steps fall. {1}: the scale, {2}: what is wrong and the mend. */
 FINDING(SCALE_WRONG, ERROR, "scale-wrong", "scale '{1}' {2}")
 /* trips without heard. */

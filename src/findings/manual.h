@@ -350,11 +350,18 @@ MANUAL(READING_UNREADABLE, "A letter among the digits of a reading.", "readings.
 MANUAL(NO_SUCH_STEP, "A bar that the meter does not have.", "readings.csv",
        "heard_at,device,reading,scale\npanel,hall,7,bars-5\n",
        "heard_at,device,reading,scale\npanel,hall,4,bars-5\n")
-MANUAL(NOT_MERGED, "Readings that no building and no meter could give.", "readings.csv", NULL, NULL)
+MANUAL(NOT_MERGED, "Readings that no building and no meter could give.", "readings.csv", NULL,
+       NULL)
 MANUAL(TOO_MANY_READINGS, "Thousands of rows, as a logging meter writes them.", "readings.csv",
        NULL, NULL)
 MANUAL(READ_NOWHERE, "A reading that nobody can tell where it was made.", "readings.csv",
        "heard_at,device,reading\npanel,,-70\n", "heard_at,device,reading\npanel,hall,-70\n")
+MANUAL(READ_PLACE_TWICE, "A device that is somewhere else than devices.csv says.",
+       "readings.csv", "heard_at,device,reading,x_m,y_m\npanel,hall,-70,1,2\n",
+       "heard_at,device,reading,x_m,y_m\npanel,hall,-70,,\n")
+MANUAL(WALKED_DEVICE, "A device that was carried about, without saying where to.",
+       "readings.csv", "heard_at,device,reading,placed\npanel,hall,-70,walked\n",
+       "heard_at,device,reading,placed\npanel,hall,-70,held\n")
 MANUAL(SCALE_WRONG, "A meter's table that cannot be read one way only.", "scales.csv",
        "scale,reading,dbm,kind,source\nours,1,-80,bottom,tried\nours,2,-90,bottom,tried\n",
        "scale,reading,dbm,kind,source\nours,1,-90,bottom,tried\nours,2,-80,bottom,tried\n")

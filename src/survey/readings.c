@@ -74,9 +74,25 @@ static const struct survey_place_columns walked = {COLUMN_READINGS_LEVEL, COLUMN
 static bool read_radio(survey_load *load, const survey_row *row, survey_reading *reading) {
     reading->radio = survey_refer(load, row, COLUMN_READINGS_RADIO, SURVEY_TABLE_RADIOS);
     if (reading->radio == EARSHOT_NONE && survey_blank(row, COLUMN_READINGS_RADIO) &&
-        reading->heard_at != EARSHOT_NONE)
+        reading->heard_at != EARSHOT_NONE) {
         reading->radio = load->survey->devices[reading->heard_at].radio;
+        findings_add(load->findings, FINDINGS_DEFAULT_USED,
+                     survey_place(load, SURVEY_TABLE_READINGS),
+                     (const char *const[4]){"radio", load->survey->radios[reading->radio].name,
+                                            "that of the listener, at walked points where the "
+                                            "cell is blank"});
+    }
     return reading->radio != EARSHOT_NONE;
+}
+
+/* A device hangs where devices.csv says, whatever else is said here. */
+static void doubt_place(survey_load *load, const survey_row *row,
+                        const survey_reading *reading) {
+    const char *const slots[4] = {survey_string(row, COLUMN_READINGS_DEVICE)};
+    if (!survey_blank(row, COLUMN_READINGS_X) || !survey_blank(row, COLUMN_READINGS_Y))
+        survey_say(load, FINDINGS_READ_PLACE_TWICE, row, COLUMN_READINGS_X, slots);
+    else if (reading->placed == SURVEY_WALKED)
+        survey_say(load, FINDINGS_WALKED_DEVICE, row, COLUMN_READINGS_PLACED, slots);
 }
 
 /* A device; or, of a point that somebody walked to, its place and radio. */
@@ -85,6 +101,7 @@ static bool read_sender(survey_load *load, const survey_row *row, survey_reading
     reading->device = survey_refer(load, row, COLUMN_READINGS_DEVICE, SURVEY_TABLE_DEVICES);
     if (reading->device != EARSHOT_NONE) {
         reading->radio = load->survey->devices[reading->device].radio;
+        doubt_place(load, row, reading);
         return true;
     }
     if (!survey_blank(row, COLUMN_READINGS_DEVICE))

@@ -77,6 +77,9 @@ static void build_scale(survey_load *load, const survey_rows *rows, size_t first
     for (size_t i = first; i < rows->n; i++)
         if (strcmp(survey_string(&rows->rows[i], COLUMN_SCALES_SCALE), scale->name) == 0)
             add_row(load, &rows->rows[i], scale);
+    if (scale->by_steps && !isnan(scale->top))
+        say_wrong(load, row, scale->name,
+                  "has bars, of which the last has no end, and a top; take the top out");
     if (scale->n_steps == 1 && !scale->by_steps)
         say_wrong(load, row, scale->name,
                   "has one point only; give two or more, the least and the most");

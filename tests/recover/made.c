@@ -2,7 +2,7 @@
 /* made.c - draws a house of two storeys, its truth and its readings.
  *
  * Parameters, walls, field, fades and meter are drawn from what the tables believe of them; all
- * readings are made with a pad so large that a third is not heard.
+ * readings are made with a pad so large that about a third is not heard.
  */
 #include "made.h"
 
@@ -213,20 +213,30 @@ static int upward(const void *a, const void *b) {
     return (left > right) - (left < right);
 }
 
-/* The pad that silences a third, in tenths. */
-static double pad_of(const struct seen *seen, size_t n) {
+/* The pad that silences a third by what the tables foretell, in tenths: chosen by the truth it
+ * would tell of it. */
+static double pad_of(const struct drawing *drawing, const earshot_survey *survey) {
     double margins[MOST_LINKS];
-    for (size_t i = 1; i < n; i++)
-        margins[i - 1] = seen[i].margin_db;
+    size_t n = drawing->n;
+    earshot_belief *prior = NULL;
+    earshot_prediction prediction;
+    if (earshot_belief_prior(survey, &prior) != EARSHOT_OK)
+        abort();
+    for (size_t i = 1; i < n; i++) {
+        earshot_link link = survey_link(survey, 2 + i, (size_t)drawing->heard_at[i]);
+        earshot_links_predict(survey, prior, &link, 1, &prediction);
+        margins[i - 1] = prediction.margin_db;
+    }
+    earshot_belief_free(prior);
     qsort(margins, n - 1, sizeof *margins, upward);
     return fmin(fmax(round(10 * margins[(n - 1) / 3]) / 10, 0), 60);
 }
 
-static void write_readings(const struct drawing *drawing, const struct seen *seen, char *out) {
+static void write_readings(const struct drawing *drawing, const struct seen *seen,
+                           double pad_db, char *out) {
     static const double session_db = 2, meter_noise_db = 2, meter_sd_db = 3;
     gsl_rng *random = drawing->random;
     double offset_db = gsl_ran_gaussian(random, meter_sd_db);
-    double pad_db = pad_of(seen, drawing->n);
     int size = sprintf(out, "heard_at,device,reading,placed,pad_db\n");
     for (size_t i = 1; i < drawing->n; i++) {
         double day_db = gsl_ran_gaussian(random, session_db);
@@ -260,7 +270,7 @@ void made_draw(const made_task *task, gsl_rng *random, made *out) {
     draw_links(&drawing, truth);
     for (size_t i = 0; i < drawing.n; i++)
         seen[i] = truly(&drawing, bare, truth, i);
-    write_readings(&drawing, seen, readings);
+    write_readings(&drawing, seen, pad_of(&drawing, bare), readings);
     earshot_survey_free(bare);
     *out = (made){.survey = load(devices, walls, levels, readings),
                   .truth = truth,
