@@ -89,6 +89,8 @@ static bool read_radio(survey_load *load, const survey_row *row, survey_reading 
 static void doubt_place(survey_load *load, const survey_row *row,
                         const survey_reading *reading) {
     const char *const slots[4] = {survey_string(row, COLUMN_READINGS_DEVICE)};
+    if (survey_row_bad(row))
+        return;
     if (!survey_blank(row, COLUMN_READINGS_X) || !survey_blank(row, COLUMN_READINGS_Y))
         survey_say(load, FINDINGS_READ_PLACE_TWICE, row, COLUMN_READINGS_X, slots);
     else if (reading->placed == SURVEY_WALKED)
