@@ -185,6 +185,33 @@ static void finish_unknowns(const earshot_survey *survey, const earshot_belief *
                              (sds[a] * sds[b]);
 }
 
+bool calibration_is_offset(const earshot_survey *survey, const calibration_unknown *unknown) {
+    return unknown->kind == CALIBRATION_METER ||
+           (unknown->kind == CALIBRATION_PARAMETER && unknown->row >= engine_radio(survey, 0) &&
+            unknown->row < engine_need(survey, 0));
+}
+
+/* Near and far readings tell an offset from an exponent; most surveys have few of both. */
+static void compare_offset(const earshot_survey *survey, calibration_quality *quality) {
+    double with_exponent = 0, variance = 0;
+    size_t n = quality->n_unknowns;
+    for (size_t a = 0; a < n; a++) {
+        if (!calibration_is_offset(survey, &quality->unknowns[a]))
+            continue;
+        double sd = quality->unknowns[a].after_sd;
+        for (size_t b = 0; b < n; b++) {
+            const calibration_unknown *other = &quality->unknowns[b];
+            double correlation = quality->correlation[a * n + b];
+            if (other->kind == CALIBRATION_PARAMETER && other->row == ENGINE_EXPONENT)
+                with_exponent += correlation * sd;
+            if (calibration_is_offset(survey, other))
+                variance += correlation * sd * other->after_sd;
+        }
+    }
+    if (variance > 0)
+        quality->offset_with_exponent = with_exponent / sqrt(variance);
+}
+
 static bool judge_unknowns(const earshot_survey *survey, const earshot_belief *belief,
                            calibration_quality *quality) {
     const engine_reads *reads = belief->reads;
@@ -197,8 +224,10 @@ static bool judge_unknowns(const earshot_survey *survey, const earshot_belief *b
         explain(survey, belief, quality, &reads->fields[h], explained, mean);
         add_field(quality, explained, mean, reads->fields[h].weight, means);
     }
-    if (good)
+    if (good) {
         finish_unknowns(survey, belief, quality, means, sds);
+        compare_offset(survey, quality);
+    }
     gsl_matrix_free(explained);
     free(mean);
     free(means);

@@ -21,6 +21,9 @@ typedef struct calibration_unknown {
     bool learned; /* its sd fell by a tenth or more */
 } calibration_unknown;
 
+/* Whether it moves all readings alike: a radio's power, an antenna, a meter. */
+bool calibration_is_offset(const earshot_survey *survey, const calibration_unknown *unknown);
+
 /* One thing in the way that differs from what is built like it, dB more than its kind. */
 typedef struct calibration_thing {
     size_t thing;
@@ -42,6 +45,8 @@ typedef struct calibration_quality {
     calibration_unknown *unknowns;
     double *correlation; /* n_unknowns x n_unknowns, after the readings */
     size_t n_unknowns;
+    double offset_with_exponent; /* the same of all that moves every reading alike, together,
+                                    with the exponent; 0 where either is not among them */
     calibration_thing *things;
     size_t n_things;
     calibration_held *held;

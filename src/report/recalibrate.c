@@ -18,7 +18,7 @@ struct writing {
     earshot_text *out;
 };
 
-static const double together = 0.7; /* correlation from which two only move together */
+static const double together = 0.6; /* correlation from which two only move together */
 
 /* ---- names ---- */
 
@@ -193,13 +193,9 @@ static void write_pairs(const struct writing *writing) {
             add_name(writing, &quality->unknowns[b], writing->out);
             text_add(writing->out, ".\n");
         }
-}
-
-/* What moves all readings at a place alike, split as each is doubted. */
-static bool is_offset(const struct writing *writing, const calibration_unknown *unknown) {
-    const char *kind = name_of(writing->survey, unknown).kind;
-    return unknown->kind == CALIBRATION_METER || strcmp(kind, "radio") == 0 ||
-           strcmp(kind, "antenna") == 0;
+    if (fabs(quality->offset_with_exponent) >= together)
+        text_add(writing->out, "Only known together: what all readings are off alike, and how "
+                               "fast it falls with distance.\n");
 }
 
 static void write_split(const struct writing *writing) {
@@ -209,7 +205,7 @@ static void write_split(const struct writing *writing) {
     for (size_t i = 0; i < quality->n_unknowns; i++) {
         const calibration_unknown *unknown = &quality->unknowns[i];
         struct name name = name_of(writing->survey, unknown);
-        if (!is_offset(writing, unknown))
+        if (!calibration_is_offset(writing->survey, unknown))
             continue;
         text_add(out,
                  n++ ? "; " : "What all readings are off alike is split as each is doubted: ");
@@ -456,6 +452,7 @@ static void write_json(const struct writing *writing) {
     for (size_t i = 0; i < n; i++)
         write_unknown_json(writing, &json, &quality->unknowns[i]);
     report_close(&json, ']');
+    report_number(&json, "offset_with_exponent", quality->offset_with_exponent);
     report_open(&json, "only_together", '[');
     for (size_t a = 0; a < n; a++)
         for (size_t b = a + 1; b < n; b++)
