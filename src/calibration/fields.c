@@ -12,7 +12,7 @@
 /* The reach of the field, and by what factors each of the three may be off. Many campaigns
  * indoors report a reach of 1 to 2 m; the rest is judgement, no source. */
 static const double length_m = 2;
-static const double sd_factors[] = {0.6, 1, 1.6}, length_factors[] = {0.5, 1, 2};
+static const double sd_factors[] = {0.5, 1, 2}, length_factors[] = {0.5, 1, 2};
 static const double static_factors[] = {0.7, 1, 1.4};
 static const double three_chances[] = {0.25, 0.5, 0.25};
 enum { N_FACTORS = 3 };
@@ -35,7 +35,7 @@ engine_field fitting_middle_field(const earshot_belief *prior) {
 static double own_db2(const engine_reads *reads, const engine_field *field, size_t i) {
     const engine_view *view = &reads->views[i];
     double noise = view->in_place ? 0 : view->static_share * square(field->static_sd_db);
-    return engine_prior_db2(reads, field, view) + noise;
+    return engine_prior_db2(reads, field, view) + square(view->link_share) * noise;
 }
 
 static void set_covariance(struct fitting *fitting, const engine_field *field) {

@@ -119,12 +119,22 @@ static calibration_observation silence_of(const struct observing *observing, siz
 }
 
 /* That something was heard at all, or nobody could have read its level. Without it, what was
- * not heard would speak of the listener's need unopposed. */
+ * not heard would speak of the listener's need unopposed.
+ *
+ * It was heard on the same day t as the level y = u + t + meter was shown, and y tells of t:
+ * its mean is k (y - u), k = t^2 / (t^2 + meter^2), and what is left of it is less. So heard
+ * means margin + k (y - u) + the rest of t > 0, with u the level itself. */
 static calibration_observation hearing_of(const struct observing *observing, size_t row) {
     calibration_observation of = begin(observing, row, CALIBRATION_BETWEEN);
+    double day_db2 = square(of.normal_sd_db), meter_db2 = square(meter_noise_db);
+    read_by_meter(observing, &observing->survey->readings[row], &of);
     of.margin = true;
     of.low_dbm = 0;
     of.high_dbm = INFINITY;
+    of.level_share = day_db2 / (day_db2 + meter_db2);
+    of.level_dbm = observing->survey->readings[row].low_dbm;
+    of.normal_sd_db = sqrt(day_db2 * meter_db2 / (day_db2 + meter_db2));
+    of.meter_sd_db = 0;
     return of;
 }
 
@@ -135,7 +145,8 @@ static bool hearing_matters(const struct observing *observing, size_t row) {
     const earshot_link link = calibration_link_of(observing->survey, reading);
     engine_result result;
     engine_solve(observing->survey, observing->prior, &link, NULL, &result);
-    return !reading->trips && reading->low_dbm - result.needed_dbm < plain_db;
+    return !reading->trips && reading->low_dbm == reading->high_dbm &&
+           reading->low_dbm - result.needed_dbm < plain_db;
 }
 
 static calibration_observation count_of(const struct observing *observing, size_t row) {

@@ -39,8 +39,9 @@ typedef struct calibration_observation {
     unsigned trips, heard;        /* COUNT */
     calibration_counted *counted; /* COUNT; shared by like counts */
     bool owns_counted;
-    double pad_db;             /* taken off what was sent */
-    bool in_place;             /* on its final fixing */
+    double level_share; /* so much of the level shown is taken off the margin; see hearing_of */
+    double pad_db;      /* taken off what was sent */
+    bool in_place;      /* on its final fixing */
     double static_share;       /* of the fade's variance, after averaging */
     size_t meter, shift, edge; /* whose errors it shares; NONE */
 } calibration_observation;

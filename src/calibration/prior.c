@@ -37,13 +37,16 @@ static void set_radios(const earshot_survey *survey, earshot_belief *belief) {
         if (radio->rated_range_m > 0)
             sd = engine_rated_range(radio->freq_mhz, radio->rated_range_m).sd_db;
         set_sd(belief, engine_radio(survey, i), sd);
+        set_sd(belief, engine_antennas(survey, i),
+               radio->antenna_sd_db * sqrt(1 - engine_own_share));
     }
     for (size_t i = 0; i < survey->n_devices; i++) {
         const survey_device *device = &survey->devices[i];
         if (device->listener == EARSHOT_NONE)
             continue;
         const survey_radio *radio = &survey->radios[device->radio];
-        set_sd(belief, engine_antenna(survey, device->listener), radio->antenna_sd_db);
+        set_sd(belief, engine_antenna(survey, device->listener),
+               radio->antenna_sd_db * sqrt(engine_own_share));
         set_sd(belief, engine_need(survey, device->listener), radio->sensitivity_sd_db);
     }
 }

@@ -113,7 +113,7 @@ static void natural(const earshot_survey *survey, const earshot_belief *belief,
     } else if (row < engine_radio(survey, 0)) {
         *base = survey->mounts[row - engine_mount(survey, 0)].loss_db;
         *scale = survey->mounts[row - engine_mount(survey, 0)].sd_db;
-    } else if (row < engine_antenna(survey, 0)) {
+    } else if (row < engine_antennas(survey, 0)) {
         const survey_radio *radio = &survey->radios[row - engine_radio(survey, 0)];
         *base = radio->rated_range_m > 0 ? 0 : radio->eirp_dbm;
     }

@@ -43,8 +43,15 @@ static void keep_view(struct fitting *fitting, size_t i, engine_result *result) 
     double *values = reads->values + i * fitting->room;
     memcpy(numbers, view.parameter, view.n * sizeof *numbers);
     memcpy(values, view.value, view.n * sizeof *values);
+    for (size_t j = 0; j < result->n_power_features; j++)
+        values[j] *= 1 - of->level_share;
     memcpy(numbers + view.n, view.own, view.n_own * sizeof *numbers);
     memcpy(values + view.n, view.own_value, view.n_own * sizeof *values);
+    for (size_t j = 0; j < view.n_own; j++)
+        values[view.n + j] *= 1 - of->level_share;
+    view.link_share = 1 - of->level_share;
+    view.meter_share = of->level_share > 0 ? -of->level_share : 1;
+    view.moment = of->in_place ? EARSHOT_NONE : of->reading;
     view.parameter = numbers;
     view.value = values;
     view.own = numbers + view.n;
@@ -75,7 +82,9 @@ static double before_of(const struct fitting *fitting, size_t i) {
 }
 
 static double value_of(const calibration_observation *of, const engine_result *result) {
-    return result->rx_power_dbm - (of->margin ? result->needed_dbm : 0) - of->pad_db;
+    double power_dbm = result->rx_power_dbm - of->pad_db;
+    return power_dbm - (of->margin ? result->needed_dbm : 0) +
+           of->level_share * (of->level_dbm - power_dbm);
 }
 
 void fitting_take_slopes(struct fitting *fitting) {

@@ -43,12 +43,13 @@ struct engine_reads;
 
 /* Parameters, in this order: exponent; ways-round power; one per construction and one per
  * mount, in units of the sd of its table row, so that it holds at every frequency; per radio
- * its sent power (or, for a radio with a rated range, its whole budget), dB; per listener its
- * antenna, dB; per listener its need, dB. Means of all but the first two are offsets from the
- * tables.
+ * its sent power (or, for a radio with a rated range, its whole budget), dB; per radio the
+ * antennas of its listeners, dB; per listener its own antenna, dB; per listener its need, dB.
+ * Means of all but the first two are offsets from the tables.
  *
  * Half of the variance of a construction's row is that of the construction, for all that is
- * built of it; the other half is of each wall, opening, floor apart, its own. */
+ * built of it; the other half is of each wall, opening, floor apart, its own. Likewise half of
+ * an antenna's is of its kind and half of the piece and where it hangs. */
 struct earshot_belief {
     size_t n;
     double *mean;        /* n */
@@ -70,6 +71,7 @@ enum { ENGINE_EXPONENT, ENGINE_SATURATION, ENGINE_FIRST_CONSTRUCTION };
 size_t engine_n_parameters(const earshot_survey *survey);
 size_t engine_mount(const earshot_survey *survey, size_t mount);
 size_t engine_radio(const earshot_survey *survey, size_t radio);
+size_t engine_antennas(const earshot_survey *survey, size_t radio);
 size_t engine_antenna(const earshot_survey *survey, size_t listener);
 size_t engine_need(const earshot_survey *survey, size_t listener);
 
@@ -100,6 +102,8 @@ typedef struct engine_view {
     size_t n_own;
     geometry_place from, to; /* as the alarm goes; not a number on a path row */
     size_t device, listener, path;
+    double link_share, meter_share; /* how much of what the link, the meter, has for itself */
+    size_t moment;             /* of readings that were made at once, by hand: one fade; NONE */
     double apart_db2;          /* variance of this link alone */
     double static_share;       /* of the static fade's variance: 1, or less where several were
                                   averaged */

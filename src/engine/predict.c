@@ -27,8 +27,12 @@ size_t engine_radio(const earshot_survey *survey, size_t radio) {
     return engine_mount(survey, survey->n_mounts) + radio;
 }
 
+size_t engine_antennas(const earshot_survey *survey, size_t radio) {
+    return engine_radio(survey, survey->n_radios) + radio;
+}
+
 size_t engine_antenna(const earshot_survey *survey, size_t listener) {
-    return engine_radio(survey, survey->n_radios) + listener;
+    return engine_antennas(survey, survey->n_radios) + listener;
 }
 
 size_t engine_need(const earshot_survey *survey, size_t listener) {
@@ -226,6 +230,7 @@ static void budget_features(const earshot_survey *survey, const earshot_link *li
         return;
     }
     feature(features, engine_radio(survey, link->from.radio), 1);
+    feature(features, engine_antennas(survey, link->to.radio), 1);
     if (link->to.bias != EARSHOT_NONE) {
         feature(features, engine_antenna(survey, link->to.bias), 1);
         result->n_power_features = features->n;
@@ -233,8 +238,8 @@ static void budget_features(const earshot_survey *survey, const earshot_link *li
         return;
     }
     result->n_power_features = features->n;
-    result->apart_power_db2 += antenna_db2;
-    result->apart_margin_db2 += antenna_db2 + square(to->sensitivity_sd_db);
+    result->apart_power_db2 += engine_own_share * antenna_db2;
+    result->apart_margin_db2 += engine_own_share * antenna_db2 + square(to->sensitivity_sd_db);
 }
 
 /* ---- the parts of a result ---- */
@@ -269,9 +274,9 @@ static void budget(const earshot_survey *survey, const earshot_belief *belief,
     const survey_radio *from = &survey->radios[link->from.radio];
     const survey_radio *to = &survey->radios[link->to.radio];
     double power = belief->mean[engine_radio(survey, link->from.radio)];
-    double antenna = 0, need = 0;
+    double antenna = belief->mean[engine_antennas(survey, link->to.radio)], need = 0;
     if (link->to.bias != EARSHOT_NONE) {
-        antenna = belief->mean[engine_antenna(survey, link->to.bias)];
+        antenna += belief->mean[engine_antenna(survey, link->to.bias)];
         need = belief->mean[engine_need(survey, link->to.bias)];
     }
     bool claimed =

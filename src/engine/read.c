@@ -67,9 +67,10 @@ static bool both(size_t a, size_t b) {
 
 static double shared_meter_db2(const engine_reads *reads, const engine_view *a,
                                const engine_view *b) {
-    return (both(a->meter, b->meter) ? a->meter_sd_db * b->meter_sd_db : 0) +
-           (both(a->shift, b->shift) ? reads->shift_db2 : 0) +
-           (both(a->edge, b->edge) ? a->edge_sd_db * b->edge_sd_db : 0);
+    double db2 = (both(a->meter, b->meter) ? a->meter_sd_db * b->meter_sd_db : 0) +
+                 (both(a->shift, b->shift) ? reads->shift_db2 : 0) +
+                 (both(a->edge, b->edge) ? a->edge_sd_db * b->edge_sd_db : 0);
+    return a->meter_share * b->meter_share * db2;
 }
 
 static bool same_place(geometry_place a, geometry_place b) {
@@ -115,11 +116,13 @@ static double link_db2_of(const engine_field *field, const engine_view *a, const
                           const struct apart *apart) {
     double db2 =
         square(field->sd_db) * exp(-apart->distance_m / field->length_m - apart->lengths);
-    if (!apart->same)
-        return db2;
-    if (a->in_place && b->in_place)
+    if (apart->same && a->in_place && b->in_place)
         db2 += square(field->static_sd_db);
-    return db2 + fmin(a->apart_db2, b->apart_db2);
+    if (both(a->moment, b->moment))
+        db2 += a->static_share * square(field->static_sd_db);
+    if (apart->same)
+        db2 += fmin(a->apart_db2, b->apart_db2);
+    return a->link_share * b->link_share * db2;
 }
 
 double engine_shared_db2(const earshot_survey *survey, const engine_reads *reads,
@@ -145,8 +148,10 @@ static bool was_read_in_place(const engine_reads *reads, const engine_view *view
 double engine_prior_db2(const engine_reads *reads, const engine_field *field,
                         const engine_view *view) {
     return engine_parameters_db2(reads, view, view) + shared_things_db2(view, view) +
-           shared_meter_db2(reads, view, view) + square(field->sd_db) +
-           (view->in_place ? square(field->static_sd_db) : 0) + view->apart_db2;
+           shared_meter_db2(reads, view, view) +
+           square(view->link_share) *
+               (square(field->sd_db) + (view->in_place ? square(field->static_sd_db) : 0) +
+                view->apart_db2);
 }
 
 /* c' K^-1 c by forward substitution; `c` is used up. */
@@ -263,6 +268,9 @@ engine_view engine_view_of(const earshot_link *link, engine_result *result, bool
         .path = link->path,
         .apart_db2 = margin ? result->apart_margin_db2 : result->apart_power_db2,
         .static_share = 1,
+        .link_share = 1,
+        .meter_share = 1,
+        .moment = EARSHOT_NONE,
         .meter = EARSHOT_NONE,
         .shift = EARSHOT_NONE,
         .edge = EARSHOT_NONE};

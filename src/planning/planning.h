@@ -45,6 +45,7 @@ enum planning_topic {
     PLANNING_CONSTRUCTION,
     PLANNING_MOUNT,
     PLANNING_RADIO,
+    PLANNING_ANTENNAS, /* of all listeners of one radio */
     PLANNING_ANTENNA,
     PLANNING_NEED
 };

@@ -80,9 +80,12 @@ planning_question planning_about(const earshot_survey *survey, size_t parameter)
     } else if (parameter < engine_radio(survey, 0)) {
         question.topic = PLANNING_MOUNT;
         question.row = parameter - engine_mount(survey, 0);
-    } else if (parameter < engine_antenna(survey, 0)) {
+    } else if (parameter < engine_antennas(survey, 0)) {
         question.topic = PLANNING_RADIO;
         question.row = parameter - engine_radio(survey, 0);
+    } else if (parameter < engine_antenna(survey, 0)) {
+        question.topic = PLANNING_ANTENNAS;
+        question.row = parameter - engine_antennas(survey, 0);
     } else {
         bool need = parameter >= engine_need(survey, 0);
         question.topic = need ? PLANNING_NEED : PLANNING_ANTENNA;

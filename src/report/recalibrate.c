@@ -49,6 +49,8 @@ static struct name parameter_name(const earshot_survey *survey, size_t parameter
     case PLANNING_RADIO:
         return (struct name){"radio", survey->radios[about.row].name,
                              survey->radios[about.row].rated_range_m > 0 ? "dB" : "dBm"};
+    case PLANNING_ANTENNAS:
+        return (struct name){"antennas", survey->radios[about.row].name, "dB"};
     case PLANNING_ANTENNA:
         return (struct name){"antenna", survey->devices[about.row].name, "dB"};
     case PLANNING_NEED:
@@ -79,6 +81,7 @@ static void add_name(const struct writing *writing, const calibration_unknown *u
                  {"construction", "", " takes"},
                  {"mount", "mount ", " takes"},
                  {"radio", "", " sends"},
+                 {"antennas", "antennas that hear ", ""},
                  {"antenna", "antenna of ", ""},
                  {"need", "", " needs more by"},
                  {"meter", "meter ", " shows more by"},

@@ -160,6 +160,10 @@ void report_likeliest(earshot_text *out, const earshot_survey *survey,
         text_add_in_line(out, survey->radios[about.row].name);
         text_add(out, " sends");
         return;
+    case PLANNING_ANTENNAS:
+        text_add(out, "all antennas that hear ");
+        text_add_in_line(out, survey->radios[about.row].name);
+        return;
     case PLANNING_ANTENNA:
     case PLANNING_NEED:
         text_add(out, about.topic == PLANNING_NEED ? "what " : "the place of ");
@@ -196,6 +200,11 @@ void report_question(earshot_text *out, const earshot_survey *survey,
         text_add(out, "what radio '");
         text_add_in_line(out, survey->radios[question->row].name);
         text_add(out, "' really sends: its data sheet, or its rated range");
+        return;
+    case PLANNING_ANTENNAS:
+        text_add(out, "how well antennas that hear '");
+        text_add_in_line(out, survey->radios[question->row].name);
+        text_add(out, "' hear: any few readings at two receivers");
         return;
     case PLANNING_ANTENNA:
         text_add(out, "how well the antenna of '");

@@ -171,7 +171,7 @@ static void draw_links(struct drawing *drawing, const earshot_belief *truth) {
     gsl_rng *random = drawing->random;
     double length_m = 2 * factor(random, 0.5, 2), sd_db = truth->shadow_sd_db;
     double static_sd_db = truth->static_sd_db * factor(random, 0.7, 1.4);
-    sd_db *= factor(random, 0.6, 1.6);
+    sd_db *= factor(random, 0.5, 2);
     if (drawing->task->wrong == MADE_SHORT_FIELD)
         length_m = 1;
     if (drawing->task->wrong == MADE_LONG_FIELD)

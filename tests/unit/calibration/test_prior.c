@@ -32,7 +32,8 @@ Test(prior, sds_of_the_tables) {
         cr_expect_float_eq(sd(belief, engine_radio(survey, i)), survey->radios[i].eirp_sd_db,
                            1e-12);
     /* 868-10mw as a listener: antenna 3, need 2 */
-    cr_expect_float_eq(sd(belief, engine_antenna(survey, 0)), 3, 1e-12);
+    cr_expect_float_eq(sd(belief, engine_antennas(survey, 0)), 3 * sqrt(0.5), 1e-12);
+    cr_expect_float_eq(sd(belief, engine_antenna(survey, 0)), 3 * sqrt(0.5), 1e-12);
     cr_expect_float_eq(sd(belief, engine_need(survey, 0)), 2, 1e-12);
     for (size_t i = 0; i < belief->n; i++)
         for (size_t j = 0; j < belief->n; j++)

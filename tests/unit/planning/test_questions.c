@@ -44,6 +44,8 @@ static size_t parameter_of(const house *house, const planning_question *question
         return engine_mount(house->survey, question->row);
     case PLANNING_RADIO:
         return engine_radio(house->survey, question->row);
+    case PLANNING_ANTENNAS:
+        return engine_antennas(house->survey, question->row);
     case PLANNING_ANTENNA:
         return engine_antenna(house->survey, device->listener);
     case PLANNING_NEED:
