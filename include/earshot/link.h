@@ -158,8 +158,8 @@ enum earshot_status earshot_link_heard(const earshot_survey *survey,
 /* Margins of `n` links (2,000 at most) drawn together from what is believed: parameters, walls,
  * places and fades err as they may, together as they would. Draws first_draw to first_draw +
  * n_draws - 1, n values each, into margin_db; of a two-way link the weaker way. The k-th draw
- * depends on the seed and k alone, so that threads may share the work and two arrangements may be
- * compared draw by draw. Not a number where a link cannot be worked out. EARSHOT_MISUSE,
+ * depends on the seed and k alone, so that threads may share the work and two arrangements may
+ * be compared draw by draw. Not a number where a link cannot be worked out. EARSHOT_MISUSE,
  * EARSHOT_NO_MEMORY (nothing is then written), or EARSHOT_OK. */
 enum earshot_status earshot_links_draw(const earshot_survey *survey,
                                        const earshot_belief *belief, const earshot_link *links,

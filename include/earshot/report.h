@@ -59,8 +59,8 @@ enum earshot_status earshot_reach_write(const earshot_survey *survey,
                                         enum earshot_form form, earshot_text *out);
 
 /* What readings made of the tables: what was corrected, from what to what, what they could not
- * tell, what only moves together, how well all fits and what does not. `belief` is a fitted one;
- * of any other it says that nothing was read. */
+ * tell, what only moves together, how well all fits and what does not. `belief` is a fitted
+ * one; of any other it says that nothing was read. */
 enum earshot_status earshot_recalibrate_write(const earshot_survey *survey,
                                               const earshot_belief *belief,
                                               const earshot_findings *findings,

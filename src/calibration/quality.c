@@ -8,7 +8,6 @@
 #include "quality.h"
 
 #include <gsl/gsl_blas.h>
-#include <gsl/gsl_cdf.h>
 #include <gsl/gsl_linalg.h>
 #include <math.h>
 #include <stdlib.h>
@@ -448,7 +447,16 @@ void calibration_quality_free(calibration_quality *quality) {
 
 double calibration_heard_least(unsigned heard, unsigned trips) {
     static const double sure = 0.95;
-    return heard ? gsl_cdf_beta_Pinv(1 - sure, heard, trips - heard + 1.0) : 0;
+    double low = 0, high = 1;
+    if (heard == 0)
+        return 0;
+    while (high - low > 1e-9) { /* as many or more are heard oftener the greater the share */
+        double middle = (low + high) / 2;
+        bool unlikely = 1 - chance_binomial_at_most(heard - 1, trips, middle) < 1 - sure;
+        low = unlikely ? middle : low;
+        high = unlikely ? high : middle;
+    }
+    return low;
 }
 
 double calibration_shift_db(const earshot_belief *belief, size_t visit) {
