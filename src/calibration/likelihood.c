@@ -27,13 +27,14 @@ static double square(double x) {
 
 /* ---- tails ---- */
 
-/* Steps even in log w, from 0.01 to 6: the sum over them is exact to what matters, since the
- * integrand falls off at both ends. */
+/* Steps even in log w: the sum over them is exact to what matters, since the integrand falls
+ * off at both ends. The least w decides how far out the tail holds: 1 % at 40 sds, 80 dB. */
+static const double least_w = 0.0005, most_w = 6;
+
 void calibration_tails_make(calibration_tails *tails) {
-    static const double low = 0.01, high = 6;
     double sum = 0;
     for (int i = 0; i < CALIBRATION_N_TAILS; i++) {
-        double w = low * pow(high / low, (double)i / (CALIBRATION_N_TAILS - 1));
+        double w = least_w * pow(most_w / least_w, (double)i / (CALIBRATION_N_TAILS - 1));
         tails->chance[i] = square(w) * exp(-2 * w); /* gamma density times w, for the log */
         tails->scale[i] = 1 / sqrt(w);
         sum += tails->chance[i];
@@ -82,7 +83,7 @@ static void mix(struct mixing *mixing,
 static double widest_log(const struct mixing *mixing) {
     double widest_db2 = mixing->variance + square(mixing->of->normal_sd_db);
     if (mixing->of->meter_sd_db > 0)
-        widest_db2 += square(mixing->of->meter_sd_db) / 0.01;
+        widest_db2 += square(mixing->of->meter_sd_db) / least_w;
     return -0.5 * square(mixing->of->level_dbm - mixing->mean) / widest_db2;
 }
 
@@ -148,7 +149,7 @@ void calibration_count_chances(double k_db, double session_sd_db, unsigned heard
                                unsigned trips, calibration_counted *out) {
     double exact[CALIBRATION_N_COUNTS];
     double dead = heard == 0 ? dead_chance : 0;
-    int reach = (int)(4 * session_sd_db / counts_step_db);
+    int reach = (int)(6 * session_sd_db / counts_step_db);
     for (int i = 0; i < CALIBRATION_N_COUNTS; i++)
         exact[i] = one_count(k_db, counts_at_db(i), heard, trips);
     for (int i = 0; i < CALIBRATION_N_COUNTS; i++) {
