@@ -10,10 +10,11 @@
 #include "fitting.h"
 
 /* The reach of the field, and by what factors each of the three may be off. Many campaigns
- * indoors report a reach of 1 to 2 m; the rest is judgement, no source. */
+ * indoors report a reach of 1 to 2 m; the rest is judgement, no source. Those of the sds have a
+ * mean square of 1, so that readings which tell nothing leave the tables' doubt as it is. */
 static const double length_m = 2;
-static const double sd_factors[] = {0.5, 1, 2}, length_factors[] = {0.5, 1, 2};
-static const double static_factors[] = {0.7, 1, 1.4};
+static const double sd_factors[] = {0.4, 0.8, 1.6}, length_factors[] = {0.5, 1, 2};
+static const double static_factors[] = {0.676, 0.946, 1.324};
 static const double three_chances[] = {0.25, 0.5, 0.25};
 enum { N_FACTORS = 3 };
 static const double least_weight = 0.004; /* of the heaviest: less is dropped */

@@ -125,9 +125,9 @@ static earshot_belief *draw_truth(const earshot_survey *survey, gsl_rng *random)
     return truth;
 }
 
-static double factor(gsl_rng *random, double low, double high) {
+static double factor(gsl_rng *random, double low, double middle, double high) {
     double u = gsl_rng_uniform(random);
-    return u < 0.25 ? low : u < 0.75 ? 1 : high;
+    return u < 0.25 ? low : u < 0.75 ? middle : high;
 }
 
 static double apart_m(const double *a, const double *b) {
@@ -169,9 +169,9 @@ static double skewed_fade(gsl_rng *random) {
 
 static void draw_links(struct drawing *drawing, const earshot_belief *truth) {
     gsl_rng *random = drawing->random;
-    double length_m = 2 * factor(random, 0.5, 2), sd_db = truth->shadow_sd_db;
-    double static_sd_db = truth->static_sd_db * factor(random, 0.7, 1.4);
-    sd_db *= factor(random, 0.5, 2);
+    double length_m = 2 * factor(random, 0.5, 1, 2), sd_db = truth->shadow_sd_db;
+    double static_sd_db = truth->static_sd_db * factor(random, 0.676, 0.946, 1.324);
+    sd_db *= factor(random, 0.4, 0.8, 1.6);
     if (drawing->task->wrong == MADE_SHORT_FIELD)
         length_m = 1;
     if (drawing->task->wrong == MADE_LONG_FIELD)
