@@ -53,6 +53,7 @@ enum {
     EARSHOT_NOTE_BEYOND_SD = 16, /* more than 10 dB give or take, and no reading: not judged */
     EARSHOT_NOTE_FEW_HEARD = 32, /* far fewer trips heard than predicted: thin at best */
     EARSHOT_NOTE_WAY_BACK = 64,  /* two-way: the listener's answer is the weaker way */
+    EARSHOT_NOTE_READ_LOW = 256, /* a level read in place is far lower: thin at best */
     EARSHOT_NOTE_FAR = 128       /* more than 60 m: outside what the model is made for */
 };
 

@@ -51,6 +51,10 @@ static void keep_view(struct fitting *fitting, size_t i, engine_result *result) 
         values[view.n + j] *= 1 - of->level_share;
     view.link_share = 1 - of->level_share;
     view.meter_share = of->level_share > 0 ? -of->level_share : 1;
+    view.trips = of->kind == CALIBRATION_SILENT ? 1 : of->trips;
+    view.heard = of->heard;
+    view.level_dbm = of->kind == CALIBRATION_LEVEL ? of->level_dbm + of->pad_db : NAN;
+    view.visit = fitting->survey->readings[of->reading].visit;
     view.moment = of->in_place ? EARSHOT_NONE : of->reading;
     view.parameter = numbers;
     view.value = values;

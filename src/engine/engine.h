@@ -103,6 +103,9 @@ typedef struct engine_view {
     geometry_place from, to; /* as the alarm goes; not a number on a path row */
     size_t device, listener, path;
     double link_share, meter_share; /* how much of what the link, the meter, has for itself */
+    unsigned trips, heard;          /* counted; one trip unheard where nothing was shown */
+    double level_dbm;               /* shown in place, a pad added; not a number: none */
+    size_t visit;
     size_t moment;             /* of readings that were made at once, by hand: one fade; NONE */
     double apart_db2;          /* variance of this link alone */
     double static_share;       /* of the static fade's variance: 1, or less where several were
@@ -140,7 +143,9 @@ typedef struct engine_reads {
  * left without the static fade, and that of the fade of an unread place. */
 typedef struct engine_told {
     double shift_db, normal_db2, static_db2;
-    bool in_place; /* read in place: the fade of the place is in what was read */
+    bool in_place;         /* read in place: the fade of the place is in what was read */
+    unsigned trips, heard; /* on the link itself, on the last visit that counted any */
+    double level_dbm; /* shown there in place, a meter's offset taken off; or not a number */
 } engine_told;
 
 /* ---- free_space.c ---- */
@@ -302,6 +307,12 @@ engine_told engine_solve_told(const earshot_survey *survey, const earshot_belief
 void engine_margin(const earshot_survey *survey, const earshot_belief *belief,
                    const earshot_link *link, const engine_seen *seen, double *margin_db,
                    double *sd_db);
+
+/* Sent power and the listener's antenna, with what was learned of them. */
+double engine_sent_dbm(const earshot_survey *survey, const earshot_belief *belief,
+                       const earshot_link *link);
+double engine_antenna_dbi(const earshot_survey *survey, const earshot_belief *belief,
+                          const earshot_link *link);
 
 /* The sd of what the ground takes: the loss lies somewhere between with it and without. */
 double engine_ground_sd_db(double ground_db);

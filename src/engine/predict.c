@@ -269,28 +269,38 @@ static double listener_noise_dbm(const earshot_survey *survey, const earshot_lin
     return link->to.bias == EARSHOT_NONE ? -INFINITY : survey->noise_dbm[link->to.bias];
 }
 
+/* What was learned of a radio with a claim of range is of the claim, not of its power. */
+double engine_sent_dbm(const earshot_survey *survey, const earshot_belief *belief,
+                       const earshot_link *link) {
+    const survey_radio *from = &survey->radios[link->from.radio];
+    double learned = belief->mean[engine_radio(survey, link->from.radio)];
+    return from->eirp_dbm + (from->rated_range_m > 0 ? 0 : learned);
+}
+
+double engine_antenna_dbi(const earshot_survey *survey, const earshot_belief *belief,
+                          const earshot_link *link) {
+    double learned = belief->mean[engine_antennas(survey, link->to.radio)];
+    if (link->to.bias != EARSHOT_NONE)
+        learned += belief->mean[engine_antenna(survey, link->to.bias)];
+    return survey->radios[link->to.radio].antenna_dbi + learned;
+}
+
 static void budget(const earshot_survey *survey, const earshot_belief *belief,
                    const earshot_link *link, engine_result *result) {
     const survey_radio *from = &survey->radios[link->from.radio];
     const survey_radio *to = &survey->radios[link->to.radio];
-    double power = belief->mean[engine_radio(survey, link->from.radio)];
-    double antenna = belief->mean[engine_antennas(survey, link->to.radio)], need = 0;
-    if (link->to.bias != EARSHOT_NONE) {
-        antenna += belief->mean[engine_antenna(survey, link->to.bias)];
-        need = belief->mean[engine_need(survey, link->to.bias)];
-    }
-    bool claimed =
-        from->rated_range_m > 0; /* what was learned is then of the claim, not of power */
-    result->rx_power_dbm =
-        from->eirp_dbm + (claimed ? 0 : power) + to->antenna_dbi + antenna - result->loss_db;
-    if (claimed)
-        result->needed_dbm = from->eirp_dbm + to->antenna_dbi + antenna -
+    double arrives_dbm =
+        engine_sent_dbm(survey, belief, link) + engine_antenna_dbi(survey, belief, link);
+    result->rx_power_dbm = arrives_dbm - result->loss_db;
+    if (from->rated_range_m > 0)
+        result->needed_dbm = arrives_dbm -
                              engine_rated_range(from->freq_mhz, from->rated_range_m).budget_db -
-                             power;
+                             belief->mean[engine_radio(survey, link->from.radio)];
     else
         result->needed_dbm =
             engine_needed_dbm(to, survey->site.surroundings, listener_noise_dbm(survey, link)) +
-            need;
+            (link->to.bias == EARSHOT_NONE ? 0
+                                           : belief->mean[engine_need(survey, link->to.bias)]);
 }
 
 static earshot_link snapped(const earshot_link *link) {

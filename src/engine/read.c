@@ -198,7 +198,37 @@ static engine_told tell_by_tables(const earshot_belief *belief, const engine_vie
     }
     if (view->meter != EARSHOT_NONE)
         db2 += square(belief->meter_sd_db);
-    return (engine_told){.normal_db2 = db2, .static_db2 = square(belief->static_sd_db)};
+    return (engine_told){
+        .normal_db2 = db2, .static_db2 = square(belief->static_sd_db), .level_dbm = NAN};
+}
+
+/* What was counted on the very link, on the last visit that did. */
+static void tell_counts(const engine_reads *reads, const engine_view *view, engine_told *told) {
+    size_t last = 0;
+    for (size_t i = 0; i < reads->n; i++) {
+        const engine_view *read = &reads->views[i];
+        if (!read->trips || read->visit < last || !same_link(read, view))
+            continue;
+        if (read->visit > last)
+            told->trips = told->heard = 0;
+        last = read->visit;
+        told->trips += read->trips;
+        told->heard += read->heard;
+    }
+}
+
+/* What was shown on the very link in place, on the last visit that did. */
+static void tell_level(const engine_reads *reads, const engine_view *view, engine_told *told) {
+    size_t last = 0;
+    for (size_t i = 0; i < reads->n; i++) {
+        const engine_view *read = &reads->views[i];
+        if (!read->in_place || isnan(read->level_dbm) || read->visit < last ||
+            !same_link(read, view))
+            continue;
+        last = read->visit;
+        told->level_dbm =
+            read->level_dbm - (read->meter == reads->meter ? reads->meter_mean_db : 0);
+    }
 }
 
 engine_told engine_tell(const earshot_survey *survey, const earshot_belief *belief,
@@ -211,6 +241,9 @@ engine_told engine_tell(const earshot_survey *survey, const earshot_belief *beli
     engine_view placed = *view;
     engine_told told = {.in_place = was_read_in_place(reads, view)};
     placed.in_place = told.in_place;
+    tell_counts(reads, view, &told);
+    told.level_dbm = NAN;
+    tell_level(reads, view, &told);
     for (size_t i = 0; i < reads->n; i++) {
         const engine_view *read = &reads->views[i];
         base_db2[i] = engine_parameters_db2(reads, &placed, read) +
@@ -270,6 +303,7 @@ engine_view engine_view_of(const earshot_link *link, engine_result *result, bool
         .static_share = 1,
         .link_share = 1,
         .meter_share = 1,
+        .level_dbm = NAN,
         .moment = EARSHOT_NONE,
         .meter = EARSHOT_NONE,
         .shift = EARSHOT_NONE,

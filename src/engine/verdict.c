@@ -60,6 +60,35 @@ static enum earshot_basis basis_of(const earshot_belief *belief, const engine_to
     return belief->reads ? EARSHOT_CORRECTED : EARSHOT_PREDICTED;
 }
 
+/* Arithmetic alone would let a strong prediction outvote four misses in ten, by blaming
+ * collisions. Fewer than nine of ten heard is no sign of a firm link, and most of three trips
+ * or more missed is a sign of a dead one, whatever is predicted; one or two may have met a
+ * sensor asleep (common practice, no source). */
+static void heed_counts(const engine_told *told, earshot_prediction *prediction) {
+    static const unsigned few_trips = 3;
+    enum earshot_verdict most = EARSHOT_FIRM;
+    if (10 * told->heard < 9 * told->trips)
+        most = EARSHOT_THIN;
+    if (2 * told->heard < told->trips && told->trips >= few_trips)
+        most = EARSHOT_OUT;
+    if (prediction->verdict >= most)
+        return;
+    prediction->verdict = most;
+    prediction->notes |= EARSHOT_NOTE_FEW_HEARD;
+}
+
+/* Nor may a level shown in place be outvoted as a slip of the pencil: who read that a zone is
+ * short reads it again before it is called firm. The day and the meter are allowed for. */
+static void heed_level(const engine_told *told, double needed_dbm,
+                       earshot_prediction *prediction) {
+    static const double allowed_db = 3;
+    double spare_db = told->level_dbm - needed_dbm - prediction->required_margin_db;
+    if (prediction->verdict != EARSHOT_FIRM || !(spare_db < -allowed_db))
+        return;
+    prediction->verdict = EARSHOT_THIN;
+    prediction->notes |= EARSHOT_NOTE_READ_LOW;
+}
+
 void engine_judge(const earshot_survey *survey, const earshot_belief *belief,
                   const earshot_link *link, const engine_told *told,
                   earshot_prediction *prediction) {
@@ -77,6 +106,8 @@ void engine_judge(const earshot_survey *survey, const earshot_belief *belief,
         return;
     prediction->chance = chance_above(&margin, prediction->required_margin_db);
     prediction->verdict = verdict_of(prediction, &margin, confidence);
+    heed_counts(told, prediction);
+    heed_level(told, prediction->needed_dbm, prediction);
     if (prediction->verdict == EARSHOT_NOT_JUDGED)
         prediction->notes |= EARSHOT_NOTE_BEYOND_SD;
 }

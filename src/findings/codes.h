@@ -386,8 +386,8 @@ FINDING(
 /* A reading that speaks against a firm prediction. {1}: the device, {2}: the listener, {3}:
  * what was heard. */
 FINDING(HEARD_AGAINST, NOTE, "heard-against",
-        "'{1}' was {3} at '{2}', and is predicted firm; trust what was heard, and find out why "
-        "(levels and trips do not correct margins yet)")
+        "'{1}' was {3} at '{2}', though all else says that it should be firm; trust what was "
+        "heard, and find out why")
 /* A garage across the yard, 80 m away. */
 FINDING(FAR_AWAY, NOTE, "far-away",
         "a link of more than 60 m is outside what this model is made for; read it in place "

@@ -18,7 +18,7 @@ static const double slide_gain_db = 6, crossing_worth_db = 3;
 
 static bool can_be_blamed(enum earshot_part_kind kind) {
     return kind != EARSHOT_FIRST_METER && kind != EARSHOT_WAYS_ROUND &&
-           kind != EARSHOT_FLOORS_TOGETHER && kind != EARSHOT_GROUND;
+           kind != EARSHOT_FLOORS_TOGETHER && kind != EARSHOT_GROUND && kind != EARSHOT_READ;
 }
 
 static double loss_of(const earshot_part *part) {
@@ -86,6 +86,10 @@ planning_advice planning_advise(const earshot_survey *survey, const earshot_beli
     if (mount_db >= (advice.by_doubt ? bad_mount_db : mount_worth_db)) {
         advice.step = PLANNING_REMOUNT;
         advice.gain_db = mount_db;
+    } else if (advice.by_doubt &&
+               prediction->notes & (EARSHOT_NOTE_FEW_HEARD | EARSHOT_NOTE_READ_LOW)) {
+        advice.step = PLANNING_LOOK;
+        advice.cause = EARSHOT_NONE;
     } else if (advice.by_doubt && was_read(survey, link) &&
                prediction->basis == EARSHOT_PREDICTED) {
         advice.step = PLANNING_TRUST;

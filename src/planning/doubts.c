@@ -68,7 +68,7 @@ static void compare_readings(const earshot_survey *survey, const earshot_link *l
         what[3 * TEXT_NUMBER_SIZE] = "not heard";
     for (size_t i = 0; i < survey->n_readings; i++) {
         const survey_reading *reading = &survey->readings[i];
-        if (prediction->verdict != EARSHOT_FIRM || reading->device != link->device ||
+        if (!(prediction->notes & EARSHOT_NOTE_FEW_HEARD) || reading->device != link->device ||
             reading->heard_at != link->listener || !speaks_against(reading))
             continue;
         text_write_fixed(heard, reading->heard, 0);

@@ -164,6 +164,9 @@ static void write_odds(earshot_text *out, double chance) {
     text_add(out, " in 10");
 }
 
+/* A cause less likely than this is no help to anybody. Judgement. */
+static const double worth_naming = 0.25;
+
 static void write_fallen(const report_survey *gathered, const report_zone *zone,
                          earshot_text *out) {
     const survey_device *device = device_of(gathered, zone);
@@ -173,6 +176,14 @@ static void write_fallen(const report_survey *gathered, const report_zone *zone,
     report_spare(out, gathered->links[zone->link].plan.spare_db);
     text_add(out, ", now ");
     report_spare(out, zone->zone.prediction.spare_db);
+    if (zone->zone.prediction.notes & (EARSHOT_NOTE_FEW_HEARD | EARSHOT_NOTE_READ_LOW)) {
+        text_add(out, ", and yet read or heard far less\n");
+        return;
+    }
+    if (zone->cause.chance < worth_naming) {
+        text_add(out, "; no single cause stands out\n");
+        return;
+    }
     text_add(out, "; likeliest ");
     report_likeliest(out, gathered->survey, &zone->cause);
     text_add(out, zone->cause.more_db > 0 ? ", " : ", not enough by itself, ");
@@ -208,6 +219,8 @@ static void write_questions(const report_survey *gathered, earshot_text *out) {
     }
     for (size_t i = 0; i < gathered->n_zones; i++) {
         const earshot_zone *zone = &gathered->zones[i].zone;
+        if (zone->prediction.notes & (EARSHOT_NOTE_FEW_HEARD | EARSHOT_NOTE_READ_LOW))
+            continue; /* no answer settles that */
         if (zone->prediction.verdict == EARSHOT_THIN ||
             (zone->prediction.verdict == EARSHOT_NOT_JUDGED &&
              zone->prediction.notes & EARSHOT_NOTE_BEYOND_SD))

@@ -129,15 +129,15 @@ static void head(const earshot_survey *survey, const earshot_link *link,
     text_add(out, "\n");
 }
 
-static void budget(const earshot_survey *survey, const earshot_link *link,
-                   const earshot_prediction *prediction, struct sources *sources,
-                   earshot_text *out) {
+static void budget(const earshot_survey *survey, const earshot_belief *belief,
+                   const earshot_link *link, const earshot_prediction *prediction,
+                   struct sources *sources, earshot_text *out) {
     const survey_radio *from = &survey->radios[link->from.radio];
     const survey_radio *to = &survey->radios[link->to.radio];
     size_t sender = number_of(sources, from->source), listener = number_of(sources, to->source);
     line(out, "all in all", "", prediction->loss_db, " dB", 0);
-    line(out, "sent", from->name, from->eirp_dbm, " dBm", sender);
-    line(out, "antenna", to->name, to->antenna_dbi, " dBi", listener);
+    line(out, "sent", from->name, engine_sent_dbm(survey, belief, link), " dBm", sender);
+    line(out, "antenna", to->name, engine_antenna_dbi(survey, belief, link), " dBi", listener);
     line(out, "arrives", "", prediction->rx_power_dbm, " dBm", 0);
     line(out, "needed", to->name, prediction->needed_dbm, " dBm",
          from->rated_range_m > 0 ? sender : listener);
@@ -311,7 +311,7 @@ static void write_plain(const earshot_survey *survey, const earshot_belief *beli
     text_add(out, "Where the signal goes:\n");
     for (size_t i = 0; i < n_parts; i++)
         part_line(out, &parts[i], &sources);
-    budget(survey, link, prediction, &sources, out);
+    budget(survey, belief, link, prediction, &sources, out);
     if (prediction->notes & EARSHOT_NOTE_WAY_BACK)
         text_add(out,
                  "  The way back is the weaker one and decides: see the listener's power and "

@@ -77,6 +77,8 @@ void report_cause(earshot_text *out, const planning_advice *advice, const earsho
     default:
         break;
     }
+    if (advice->step == PLANNING_LOOK)
+        text_add(out, "read or heard far less than all else says");
     if (advice->cause == EARSHOT_NONE)
         return;
     const earshot_part *part = &parts[advice->cause];
@@ -107,6 +109,11 @@ void report_try(earshot_text *out, const planning_advice *advice, const earshot_
         return;
     case PLANNING_TRUST:
         text_add(out, "go by the reading it has, which says more than this prediction");
+        return;
+    case PLANNING_LOOK:
+        text_add(out,
+                 "look for metal or foil that nobody drew, and at its antenna and battery; "
+                 "then read it again");
         return;
     case PLANNING_SLIDE:
         text_add(out, "slide it ");

@@ -48,7 +48,8 @@ Test(verdict, limits) {
         earshot_link link = {.life_safety = rows[i].life_safety};
         earshot_prediction prediction = {.margin_db = rows[i].margin_db};
         const engine_told told = {.normal_db2 = rows[i].sd_db * rows[i].sd_db,
-                                  .in_place = rows[i].read};
+                                  .in_place = rows[i].read,
+                                  .level_dbm = NAN};
         engine_judge(&survey, &no_fade, &link, &told, &prediction);
         cr_expect_eq(prediction.verdict, rows[i].verdict, "row %zu: %s", i, rows[i].why);
         if (rows[i].sd_db > 0 && !isnan(rows[i].margin_db))
@@ -68,9 +69,43 @@ Test(verdict, worked_chances) {
     } rows[] = {{2.8284271247461903, 0.961}, {8.409518416651, 0.724}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         earshot_prediction prediction = {.margin_db = 15};
-        const engine_told told = {.normal_db2 = rows[i].sd_db * rows[i].sd_db};
+        const engine_told told = {.normal_db2 = rows[i].sd_db * rows[i].sd_db,
+                                  .level_dbm = NAN};
         engine_judge(&survey, &no_fade, &(earshot_link){.life_safety = false}, &told,
                      &prediction);
         cr_expect_float_eq(prediction.chance, rows[i].chance, 0.0005);
+    }
+}
+
+/* Counts and levels of the link itself are not outvoted. Common practice, no source. */
+Test(verdict, what_was_read_there_is_heeded) {
+    static const struct {
+        unsigned trips, heard;
+        double level_dbm;
+        enum earshot_verdict verdict;
+        unsigned note;
+    } rows[] = {
+        {0, 0, NAN, EARSHOT_FIRM, 0},
+        {10, 10, NAN, EARSHOT_FIRM, 0},
+        {10, 9, NAN, EARSHOT_FIRM, 0},
+        {10, 8, NAN, EARSHOT_THIN, EARSHOT_NOTE_FEW_HEARD},
+        {10, 5, NAN, EARSHOT_THIN, EARSHOT_NOTE_FEW_HEARD},
+        {10, 4, NAN, EARSHOT_OUT, EARSHOT_NOTE_FEW_HEARD},
+        {3, 1, NAN, EARSHOT_OUT, EARSHOT_NOTE_FEW_HEARD},
+        {2, 0, NAN, EARSHOT_THIN, EARSHOT_NOTE_FEW_HEARD},
+        {0, 0, -92.9, EARSHOT_FIRM, 0}, /* needed -100, required 10: 3 dB are allowed */
+        {0, 0, -93.1, EARSHOT_THIN, EARSHOT_NOTE_READ_LOW},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        earshot_link link = {.life_safety = false};
+        earshot_prediction prediction = {.margin_db = 60, .needed_dbm = -100};
+        const engine_told told = {.normal_db2 = 16,
+                                  .in_place = true,
+                                  .trips = rows[i].trips,
+                                  .heard = rows[i].heard,
+                                  .level_dbm = rows[i].level_dbm};
+        engine_judge(&survey, &no_fade, &link, &told, &prediction);
+        cr_expect_eq(prediction.verdict, rows[i].verdict, "row %zu", i);
+        cr_expect_eq(prediction.notes, rows[i].note, "row %zu", i);
     }
 }

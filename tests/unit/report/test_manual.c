@@ -66,7 +66,7 @@ static void say_of_tables(const char *where, const char *text, earshot_findings 
         folder_put(&tables, house[i].name, house[i].text);
     folder_put(&tables, where, text);
     if (earshot_survey_load(tables.tables, tables.n, findings, &survey) == EARSHOT_OK) {
-        cr_assert_eq(earshot_belief_prior(survey, &belief), EARSHOT_OK);
+        cr_assert_eq(earshot_belief_fit(survey, NULL, NULL, findings, &belief), EARSHOT_OK);
         cr_assert_eq(earshot_survey_doubts(survey, belief, findings), EARSHOT_OK);
         cr_assert_eq(earshot_survey_odd(survey, findings), EARSHOT_OK);
     }
