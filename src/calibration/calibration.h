@@ -1,8 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* calibration.h - tables and readings to a belief.
  *
- * prior.c: the belief of the tables alone. heard.c: what a count of test trips on one link says
- * of its margin. left.c: what is still not known after so many readings.
+ * prior.c: the belief of the tables alone. fit.c: readings merged into it, with observations.c,
+ * likelihood.c, slopes.c, sites.c, means.c, fields.c, doubt.c, by solve.c. draws.c: margins
+ * drawn from a belief. quality.c, cause.c: what readings taught, and what a change is due to.
+ * heard.c: what a count of test trips on one link says of its margin. left.c: what is still not
+ * known after so many readings.
  */
 #ifndef CALIBRATION_CALIBRATION_H
 #define CALIBRATION_CALIBRATION_H

@@ -424,6 +424,7 @@ static enum earshot_status leave_listeners_out(const earshot_survey *survey,
 enum earshot_status calibration_quality_of(const earshot_survey *survey,
                                            const earshot_belief *belief,
                                            calibration_quality *out) {
+    static const size_t most_to_fit_again = 400; /* each fit costs the cube */
     *out = (calibration_quality){.before_rms_db = NAN,
                                  .inside_rms_db = NAN,
                                  .reading_out_rms_db = NAN,
@@ -434,6 +435,8 @@ enum earshot_status calibration_quality_of(const earshot_survey *survey,
         !list_things(survey, belief, out) || !hold_readings(belief, out))
         return EARSHOT_NO_MEMORY;
     sum_up(out);
+    if (belief->reads->n > most_to_fit_again)
+        return EARSHOT_OK;
     return leave_listeners_out(survey, belief, out);
 }
 

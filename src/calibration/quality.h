@@ -56,7 +56,8 @@ typedef struct calibration_quality {
     double before_rms_db, inside_rms_db, reading_out_rms_db, listener_out_rms_db;
 } calibration_quality;
 
-/* To be freed, also after a failure. Fits once more for each listener. */
+/* To be freed, also after a failure. Fits once more for each listener, unless there are more
+ * than 400 observations. */
 enum earshot_status calibration_quality_of(const earshot_survey *survey,
                                            const earshot_belief *belief,
                                            calibration_quality *out);

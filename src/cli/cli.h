@@ -127,6 +127,18 @@ enum cli_exit cli_refuse_words(const earshot_findings *findings, const cli_folde
 enum cli_exit cli_status_of(enum earshot_status status, const earshot_findings *findings,
                             const cli_folder *folder, const cli_verb *verb);
 
+/* ---- progress.c ---- */
+
+/* A long call being watched: `watch` is for the library. Not to be moved until it ends. */
+typedef struct cli_progress {
+    const char *what;
+    long long begun;
+    int width;
+    earshot_watch watch;
+} cli_progress;
+void cli_progress_begin(const char *what, cli_progress *out);
+void cli_progress_end(cli_progress *progress);
+
 /* ---- ask.c ---- */
 
 /* Asks questions on the terminal and breaks the answers into words, at blanks and commas.

@@ -160,8 +160,11 @@ static enum cli_exit strictly(const struct run *run) {
 }
 
 static enum cli_exit answer(struct run *run) {
+    cli_progress progress;
+    cli_progress_begin("merging readings", &progress);
     enum earshot_status status =
-        earshot_belief_fit(run->survey, NULL, NULL, run->findings, &run->belief);
+        earshot_belief_fit(run->survey, NULL, &progress.watch, run->findings, &run->belief);
+    cli_progress_end(&progress);
     if (status == EARSHOT_OK)
         status = earshot_survey_doubts(run->survey, run->belief, run->findings);
     enum cli_exit result = cli_status(status);

@@ -31,8 +31,11 @@ static enum earshot_form form_of(const cli_words *words) {
 }
 
 static enum cli_exit answer(struct run *run) {
+    cli_progress progress;
+    cli_progress_begin("merging readings", &progress);
     enum earshot_status status =
-        earshot_belief_fit(run->survey, NULL, NULL, run->findings, &run->belief);
+        earshot_belief_fit(run->survey, NULL, &progress.watch, run->findings, &run->belief);
+    cli_progress_end(&progress);
     if (status == EARSHOT_OK)
         status = earshot_recalibrate_write(run->survey, run->belief, run->findings,
                                            form_of(run->words), run->text);
