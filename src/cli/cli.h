@@ -139,6 +139,30 @@ typedef struct cli_progress {
 void cli_progress_begin(const char *what, cli_progress *out);
 void cli_progress_end(cli_progress *progress);
 
+/* ---- open.c ---- */
+
+/* A survey with its readings merged, and a text to answer into. */
+typedef struct cli_opened {
+    const cli_words *words;
+    cli_folder folder;
+    earshot_findings *findings;
+    earshot_survey *survey;
+    earshot_belief *belief;
+    earshot_text *text;
+} cli_opened;
+
+typedef struct cli_opening {
+    const char *materials, *out; /* as the options say; NULL */
+    enum earshot_form form;
+    bool all_faults, without_readings;
+} cli_opening;
+
+typedef enum cli_exit cli_answer_of(cli_opened *opened);
+
+/* Opens the survey that the words name, and has it answered; faults are told instead. */
+enum cli_exit cli_open_survey(const cli_verb *verb, const cli_words *words,
+                              const cli_opening *how, cli_answer_of *answer);
+
 /* ---- ask.c ---- */
 
 /* Asks questions on the terminal and breaks the answers into words, at blanks and commas.

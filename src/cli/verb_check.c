@@ -21,16 +21,6 @@ static const cli_option options[N_OPTIONS] = {
     [MATERIALS] = {"--materials", "DIR", "tables that win over the shipped ones"},
     [OUT] = CLI_OUT};
 
-/* Everything one run holds. */
-struct run {
-    const cli_words *words;
-    cli_folder folder;
-    earshot_findings *findings;
-    earshot_survey *survey;
-    earshot_belief *belief;
-    earshot_text *text;
-};
-
 static enum earshot_form form_of(const cli_words *words) {
     if (words->option[JSON])
         return EARSHOT_JSON;
@@ -95,7 +85,7 @@ static enum cli_exit find_device(const earshot_survey *survey, const char *name,
 }
 
 /* The link from a device to a listener; to the one that hears it best when none is named. */
-static bool find_link(const struct run *run, size_t device, size_t listener,
+static bool find_link(const cli_opened *run, size_t device, size_t listener,
                       earshot_link *out) {
     size_t n = earshot_survey_links(run->survey, NULL, 0);
     earshot_link *links = calloc(n + 1, sizeof *links);
@@ -120,7 +110,7 @@ static bool find_link(const struct run *run, size_t device, size_t listener,
 }
 
 /* DEVICE or DEVICE:LISTENER; a whole that is a device is one, whatever colons are in it. */
-static enum cli_exit find_ends(const struct run *run, size_t *device, size_t *listener) {
+static enum cli_exit find_ends(const cli_opened *run, size_t *device, size_t *listener) {
     const char *name = run->words->option[LINK], *colon = strrchr(name, ':');
     size_t row;
     if (!colon || earshot_survey_meant(run->survey, name, strlen(name), &row, 1))
@@ -130,7 +120,7 @@ static enum cli_exit find_ends(const struct run *run, size_t *device, size_t *li
                               : result;
 }
 
-static enum cli_exit write_link(struct run *run) {
+static enum cli_exit write_link(cli_opened *run) {
     size_t device = EARSHOT_NONE, listener = EARSHOT_NONE;
     earshot_link link;
     enum cli_exit result = find_ends(run, &device, &listener);
@@ -145,7 +135,7 @@ static enum cli_exit write_link(struct run *run) {
 
 /* ---- the whole survey ---- */
 
-static enum cli_exit strictly(const struct run *run) {
+static enum cli_exit strictly(const cli_opened *run) {
     size_t most = earshot_survey_devices(run->survey), n = 0;
     earshot_zone *zones = calloc(most + 1, sizeof *zones);
     if (!zones)
@@ -159,54 +149,29 @@ static enum cli_exit strictly(const struct run *run) {
     return result;
 }
 
-static enum cli_exit answer(struct run *run) {
-    cli_progress progress;
-    cli_progress_begin("merging readings", &progress);
-    enum earshot_status status =
-        earshot_belief_fit(run->survey, NULL, &progress.watch, run->findings, &run->belief);
-    cli_progress_end(&progress);
-    if (status == EARSHOT_OK)
-        status = earshot_survey_doubts(run->survey, run->belief, run->findings);
-    enum cli_exit result = cli_status(status);
-    if (result == CLI_DONE && run->words->option[LINK])
+static enum cli_exit answer(cli_opened *run) {
+    const cli_words *words = run->words;
+    enum cli_exit result =
+        cli_status(earshot_survey_doubts(run->survey, run->belief, run->findings));
+    if (result == CLI_DONE && words->option[LINK])
         result = write_link(run);
     else if (result == CLI_DONE)
         result = cli_status(earshot_check_write(run->survey, run->belief, run->findings,
-                                                form_of(run->words), run->text));
+                                                form_of(words), run->text));
     if (result == CLI_DONE)
-        result = cli_answer(run->words->option[OUT], run->text);
-    if (result == CLI_DONE && run->words->option[STRICT])
+        result = cli_answer(words->option[OUT], run->text);
+    if (result == CLI_DONE && words->option[STRICT])
         result = strictly(run);
     return result;
 }
 
-static enum cli_exit load(struct run *run) {
-    const cli_words *words = run->words;
-    if (!cli_read_survey(words->option[MATERIALS], words->words[0], &run->folder))
-        return CLI_FILE;
-    if (words->option[WITHOUT])
-        cli_drop_table(&run->folder, "readings.csv");
-    enum earshot_status status = earshot_survey_load(run->folder.tables, run->folder.n_tables,
-                                                     run->findings, &run->survey);
-    if (status == EARSHOT_INVALID)
-        return cli_refuse_survey(words->words[0], run->findings, &run->folder, form_of(words),
-                                 words->option[ALL_FAULTS], words->option[OUT], run->text);
-    return status == EARSHOT_OK ? answer(run) : cli_status(status);
-}
-
 static enum cli_exit run_check(const cli_words *words) {
-    if (!cli_names_survey(&cli_verb_check, words))
-        return CLI_MISUSE;
-    struct run run = {
-        .words = words, .findings = earshot_findings_new(), .text = earshot_text_new()};
-    enum cli_exit result =
-        run.findings && run.text ? load(&run) : cli_status(EARSHOT_NO_MEMORY);
-    earshot_text_free(run.text);
-    earshot_belief_free(run.belief);
-    earshot_survey_free(run.survey);
-    earshot_findings_free(run.findings);
-    cli_free_folder(&run.folder);
-    return result;
+    const cli_opening how = {.materials = words->option[MATERIALS],
+                             .out = words->option[OUT],
+                             .form = form_of(words),
+                             .all_faults = words->option[ALL_FAULTS],
+                             .without_readings = words->option[WITHOUT]};
+    return cli_open_survey(&cli_verb_check, words, &how, answer);
 }
 
 const cli_verb cli_verb_check = {

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* verb_recalibrate.c - earshot recalibrate SURVEY: what readings made of the tables.
  */
-#include <stdio.h>
-
 #include "cli.h"
 
 enum { ALL, JSON, CSV, MATERIALS, OUT, N_OPTIONS };
@@ -13,15 +11,6 @@ static const cli_option options[N_OPTIONS] = {
     [MATERIALS] = {"--materials", "DIR", "tables that win over the shipped ones"},
     [OUT] = CLI_OUT};
 
-struct run {
-    const cli_words *words;
-    cli_folder folder;
-    earshot_findings *findings;
-    earshot_survey *survey;
-    earshot_belief *belief;
-    earshot_text *text;
-};
-
 static enum earshot_form form_of(const cli_words *words) {
     if (words->option[JSON])
         return EARSHOT_JSON;
@@ -30,44 +19,19 @@ static enum earshot_form form_of(const cli_words *words) {
     return words->option[ALL] ? EARSHOT_PLAIN_ALL : EARSHOT_PLAIN;
 }
 
-static enum cli_exit answer(struct run *run) {
-    cli_progress progress;
-    cli_progress_begin("merging readings", &progress);
-    enum earshot_status status =
-        earshot_belief_fit(run->survey, NULL, &progress.watch, run->findings, &run->belief);
-    cli_progress_end(&progress);
-    if (status == EARSHOT_OK)
-        status = earshot_recalibrate_write(run->survey, run->belief, run->findings,
-                                           form_of(run->words), run->text);
-    return status == EARSHOT_OK ? cli_answer(run->words->option[OUT], run->text)
+static enum cli_exit answer(cli_opened *opened) {
+    const cli_words *words = opened->words;
+    enum earshot_status status = earshot_recalibrate_write(
+        opened->survey, opened->belief, opened->findings, form_of(words), opened->text);
+    return status == EARSHOT_OK ? cli_answer(words->option[OUT], opened->text)
                                 : cli_status(status);
 }
 
-static enum cli_exit load(struct run *run) {
-    const cli_words *words = run->words;
-    if (!cli_read_survey(words->option[MATERIALS], words->words[0], &run->folder))
-        return CLI_FILE;
-    enum earshot_status status = earshot_survey_load(run->folder.tables, run->folder.n_tables,
-                                                     run->findings, &run->survey);
-    if (status == EARSHOT_INVALID)
-        return cli_refuse_survey(words->words[0], run->findings, &run->folder, form_of(words),
-                                 false, words->option[OUT], run->text);
-    return status == EARSHOT_OK ? answer(run) : cli_status(status);
-}
-
 static enum cli_exit run_recalibrate(const cli_words *words) {
-    if (!cli_names_survey(&cli_verb_recalibrate, words))
-        return CLI_MISUSE;
-    struct run run = {
-        .words = words, .findings = earshot_findings_new(), .text = earshot_text_new()};
-    enum cli_exit result =
-        run.findings && run.text ? load(&run) : cli_status(EARSHOT_NO_MEMORY);
-    earshot_text_free(run.text);
-    earshot_belief_free(run.belief);
-    earshot_survey_free(run.survey);
-    earshot_findings_free(run.findings);
-    cli_free_folder(&run.folder);
-    return result;
+    const cli_opening how = {.materials = words->option[MATERIALS],
+                             .out = words->option[OUT],
+                             .form = form_of(words)};
+    return cli_open_survey(&cli_verb_recalibrate, words, &how, answer);
 }
 
 const cli_verb cli_verb_recalibrate = {
