@@ -119,7 +119,7 @@ static double link_db2_of(const engine_field *field, const engine_view *a, const
     if (apart->same && a->in_place && b->in_place)
         db2 += square(field->static_sd_db);
     if (both(a->moment, b->moment))
-        db2 += a->static_share * square(field->static_sd_db);
+        db2 += fmin(a->static_share, b->static_share) * square(field->static_sd_db);
     if (apart->same)
         db2 += fmin(a->apart_db2, b->apart_db2);
     return a->link_share * b->link_share * db2;
