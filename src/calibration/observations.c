@@ -118,37 +118,6 @@ static calibration_observation silence_of(const struct observing *observing, siz
     return of;
 }
 
-/* That something was heard at all, or nobody could have read its level. Without it, what was
- * not heard would speak of the listener's need unopposed.
- *
- * It was heard on the same day t as the level y = u + t + meter was shown, and y tells of t:
- * its mean is k (y - u), k = t^2 / (t^2 + meter^2), and what is left of it is less. So heard
- * means margin + k (y - u) + the rest of t > 0, with u the level itself. */
-static calibration_observation hearing_of(const struct observing *observing, size_t row) {
-    calibration_observation of = begin(observing, row, CALIBRATION_BETWEEN);
-    double day_db2 = square(of.normal_sd_db), meter_db2 = square(meter_noise_db);
-    read_by_meter(observing, &observing->survey->readings[row], &of);
-    of.margin = true;
-    of.low_dbm = 0;
-    of.high_dbm = INFINITY;
-    of.level_share = day_db2 / (day_db2 + meter_db2);
-    of.level_dbm = observing->survey->readings[row].low_dbm;
-    of.normal_sd_db = sqrt(day_db2 * meter_db2 / (day_db2 + meter_db2));
-    of.meter_sd_db = 0;
-    return of;
-}
-
-/* Well over what is needed it goes without saying. */
-static bool hearing_matters(const struct observing *observing, size_t row) {
-    static const double plain_db = 15;
-    const survey_reading *reading = &observing->survey->readings[row];
-    const earshot_link link = calibration_link_of(observing->survey, reading);
-    engine_result result;
-    engine_solve(observing->survey, observing->prior, &link, NULL, &result);
-    return !reading->trips && reading->low_dbm == reading->high_dbm &&
-           reading->low_dbm - result.needed_dbm < plain_db;
-}
-
 static calibration_observation count_of(const struct observing *observing, size_t row) {
     const survey_reading *reading = &observing->survey->readings[row];
     calibration_observation of = begin(observing, row, CALIBRATION_COUNT);
@@ -160,15 +129,22 @@ static calibration_observation count_of(const struct observing *observing, size_
 
 /* ---- rows together ---- */
 
+/* Of one row; or of one link in the same state, on the same visit. */
 static bool same_ground(const earshot_survey *survey, const calibration_observation *a,
                         const calibration_observation *b) {
     const survey_reading *first = &survey->readings[a->reading];
     const survey_reading *second = &survey->readings[b->reading];
-    return a->kind == b->kind && first->device != EARSHOT_NONE &&
-           first->device == second->device && first->heard_at == second->heard_at &&
-           first->visit == second->visit && first->placed == second->placed &&
-           first->doors_open == second->doors_open && first->pad_db == second->pad_db &&
-           a->meter == b->meter && a->normal_sd_db == b->normal_sd_db;
+    return first == second ||
+           (first->device != EARSHOT_NONE && first->device == second->device &&
+            first->heard_at == second->heard_at && first->visit == second->visit &&
+            first->placed == second->placed && first->doors_open == second->doors_open &&
+            first->pad_db == second->pad_db);
+}
+
+static bool alike(const earshot_survey *survey, const calibration_observation *a,
+                  const calibration_observation *b) {
+    return a->kind == b->kind && a->meter == b->meter && a->normal_sd_db == b->normal_sd_db &&
+           same_ground(survey, a, b);
 }
 
 /* Joins a level or a count to one of its like. What is between edges, or was not heard, stays
@@ -178,7 +154,7 @@ static bool join(struct observing *observing, const calibration_observation *of)
         return false;
     for (size_t i = 0; i < observing->n; i++) {
         calibration_observation *with = &observing->all[i];
-        if (!same_ground(observing->survey, with, of) || with->trips + of->trips > 1000)
+        if (!alike(observing->survey, with, of) || with->trips + of->trips > 1000)
             continue;
         double n = ++with->n_rows;
         with->level_dbm += (of->level_dbm - with->level_dbm) / n;
@@ -214,10 +190,60 @@ static bool add_row(struct observing *observing, size_t row) {
         good = add(observing, silence_of(observing, row));
     if (!isnan(reading->low_dbm))
         good = good && add(observing, level_of(observing, row));
-    if (!isnan(reading->low_dbm) && hearing_matters(observing, row))
-        good = good && add(observing, hearing_of(observing, row));
     if (reading->trips)
         good = good && add(observing, count_of(observing, row));
+    return good;
+}
+
+/* ---- heard at all ---- */
+
+/* That something was heard at all, or nobody could have read its level. Without it, what was
+ * not heard would speak of the listener's need unopposed.
+ *
+ * It was heard on the same day t as the level y = u + t + meter was shown, and y tells of t:
+ * its mean is k (y - u), k = t^2 / (t^2 + meter^2), and what is left of it is less. So heard
+ * means margin + k (y - u) + the rest of t > 0, with u the level itself. */
+static calibration_observation hearing_of(const calibration_observation *level) {
+    double day_db2 = square(level->normal_sd_db), meter_db2 = square(level->meter_sd_db);
+    calibration_observation of = *level;
+    of.kind = CALIBRATION_BETWEEN;
+    of.margin = true;
+    of.low_dbm = 0;
+    of.high_dbm = INFINITY;
+    of.level_share = day_db2 / (day_db2 + meter_db2);
+    of.normal_sd_db = sqrt(day_db2 * meter_db2 / (day_db2 + meter_db2));
+    of.meter_sd_db = 0;
+    return of;
+}
+
+static bool was_counted(const struct observing *observing,
+                        const calibration_observation *level) {
+    for (size_t i = 0; i < observing->n; i++)
+        if (observing->all[i].kind == CALIBRATION_COUNT &&
+            same_ground(observing->survey, &observing->all[i], level))
+            return true;
+    return false;
+}
+
+/* Well over what is needed it goes without saying; a count says the same, and more. */
+static bool hearing_matters(const struct observing *observing,
+                            const calibration_observation *level) {
+    static const double plain_db = 15;
+    engine_result result;
+    if (level->kind != CALIBRATION_LEVEL || was_counted(observing, level))
+        return false;
+    engine_solve(observing->survey, observing->prior, &level->link, NULL, &result);
+    return level->level_dbm - result.needed_dbm < plain_db;
+}
+
+/* Of levels once their rows are joined, so that one that is read again and again was heard once
+ * on that day, in whatever order its rows stand. */
+static bool add_hearings(struct observing *observing) {
+    bool good = true;
+    size_t n = observing->n;
+    for (size_t i = 0; good && i < n; i++)
+        if (hearing_matters(observing, &observing->all[i]))
+            good = add(observing, hearing_of(&observing->all[i]));
     return good;
 }
 
@@ -272,6 +298,7 @@ enum earshot_status calibration_observe(const earshot_survey *survey,
     bool good = true;
     for (size_t i = 0; good && i < survey->n_readings; i++)
         good = (use && !use[i]) || add_row(&observing, i);
+    good = good && add_hearings(&observing);
     drop_unusable(&observing);
     calibration_observations observations = {.all = observing.all, .n = observing.n};
     if (observations.n > ENGINE_MAX_READS) {

@@ -216,6 +216,22 @@ Test(fit, any_order_of_rows) {
     }
 }
 
+/* Weak levels by hand, of which each says that it was heard at all. */
+Test(fit, any_order_of_weak_levels) {
+    static const char *const orders[] = {
+        "p,b,-89,,,,,held\np,b,-97,,,,,held\np,b,-104,,,,,held\n",
+        "p,b,-104,,,,,held\np,b,-97,,,,,held\np,b,-89,,,,,held\n",
+        "p,b,-97,,,,,held\np,b,-104,,,,,held\np,b,-89,,,,,held\n"};
+    struct fitted first = fit_paths(orders[0]);
+    for (size_t i = 1; i < sizeof orders / sizeof *orders; i++) {
+        struct fitted other = fit_paths(orders[i]);
+        cr_expect_lt(apart_db(&first, &other), 1e-6, "order %zu: %g dB", i,
+                     apart_db(&first, &other));
+        end(&other);
+    }
+    end(&first);
+}
+
 /* Rows that are not to be used might as well not be there. */
 Test(fit, rows_not_used) {
     static const size_t order[N_ROWS] = {0, 1, 2, 3, 4, 5, 6, 7};

@@ -151,20 +151,39 @@ Test(observations, counts) {
     drop(&got);
 }
 
-/* That a weak level was shown at all speaks of the need; a strong one goes without saying. */
+/* That a weak level was shown at all speaks of the need: once, however often it was read. A
+ * strong one goes without saying, and a count says the same and more. */
 Test(observations, shown_at_all) {
-    struct gathered got = gather("p,a,-100,,,,,,,,,,,,\np,b,-60,,,,,,,,,,,,\n"
-                                 "q,a,-100,,,10,9,,,,,,,,\n");
-    cr_assert_eq(got.of.n, 5);
-    const calibration_observation *of = got.of.all;
-    cr_expect_eq(of[0].kind, CALIBRATION_LEVEL);
-    cr_expect_eq(of[1].kind, CALIBRATION_BETWEEN);
-    cr_expect(of[1].margin);
-    cr_expect_eq(of[1].low_dbm, 0);
-    cr_expect_eq(of[1].high_dbm, INFINITY);
-    cr_expect_eq(of[2].kind, CALIBRATION_LEVEL);
-    cr_expect_eq(of[3].kind, CALIBRATION_LEVEL); /* its count says the same, and more */
-    cr_expect_eq(of[4].kind, CALIBRATION_COUNT);
+    struct gathered got = gather("p,a,-104,,,,,,,,,,,,\np,b,-60,,,,,,,,,,,,\n"
+                                 "q,a,-100,,,10,9,,,,,,,,\np,a,-96,,,,,,,,,,,,\n"
+                                 "p,,-100,,,,,walked,,,ground,1,2,1.5,868-25mw\n"
+                                 "p,,-100,,,8,8,walked,,,ground,1,2,1.5,868-25mw\n");
+    static const enum calibration_kind kinds[] = {
+        CALIBRATION_LEVEL, CALIBRATION_LEVEL,   CALIBRATION_LEVEL,
+        CALIBRATION_COUNT, CALIBRATION_LEVEL,   CALIBRATION_LEVEL,
+        CALIBRATION_COUNT, CALIBRATION_BETWEEN, CALIBRATION_BETWEEN};
+    static const size_t of_which[] = {0, 4};
+    cr_assert_eq(got.of.n, 9);
+    for (size_t i = 0; i < 9; i++)
+        cr_expect_eq(got.of.all[i].kind, kinds[i], "%zu", i);
+    for (size_t i = 0; i < 2; i++) {
+        const calibration_observation *heard = &got.of.all[7 + i];
+        const calibration_observation *level = &got.of.all[of_which[i]];
+        cr_expect(heard->margin);
+        cr_expect_eq(heard->low_dbm, 0);
+        cr_expect_eq(heard->high_dbm, INFINITY);
+        cr_expect_eq(heard->reading, level->reading);
+        cr_expect_eq(heard->level_dbm, -100);
+        cr_expect_eq(heard->static_share, level->static_share);
+        /* what a level tells of its day: the day and a meter's noise of 2 dB each, the noise
+         * of two readings halved in squares */
+        double meter_db2 = i ? 4 : 2;
+        cr_expect_float_eq(heard->level_share, 4 / (4 + meter_db2), 1e-12, "%g",
+                           heard->level_share);
+        cr_expect_float_eq(heard->normal_sd_db, sqrt(4 * meter_db2 / (4 + meter_db2)), 1e-12,
+                           "%g", heard->normal_sd_db);
+        cr_expect_eq(heard->meter_sd_db, 0);
+    }
     drop(&got);
 }
 
