@@ -12,7 +12,7 @@
 
 /* ---- sources, numbered as they come ---- */
 
-enum { MOST_SOURCES = 40, WIDTH = 80 };
+enum { MOST_SOURCES = 40 };
 
 struct sources {
     const char *source[MOST_SOURCES];
@@ -31,29 +31,12 @@ static size_t number_of(struct sources *sources, const char *source) {
     return i + 1;
 }
 
-/* Words of `string` in lines of WIDTH, the following ones indented. `at` is where the first
- * begins. */
-static void wrap(earshot_text *out, const char *string, size_t at) {
-    while (*string) {
-        size_t bytes = strcspn(string, " "), width = text_utf8_count(string, bytes);
-        if (at + width + 1 > WIDTH) {
-            text_add(out, "\n     ");
-            at = 5;
-        }
-        text_add(out, " ");
-        text_add_bytes_in_line(out, string, bytes);
-        at += width + 1;
-        string += bytes + strspn(string + bytes, " ");
-    }
-    text_add(out, "\n");
-}
-
 static void write_sources(const struct sources *sources, earshot_text *out) {
     for (size_t i = 0; i < sources->n; i++) {
         text_add(out, i < 9 ? "  [" : " [");
         text_add_count(out, i + 1);
         text_add(out, "]");
-        wrap(out, sources->source[i], 5);
+        report_wrap(out, sources->source[i], 5, 5);
     }
 }
 

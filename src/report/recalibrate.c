@@ -168,6 +168,21 @@ static void write_learned(const struct writing *writing, bool all) {
             write_unknown(writing, &quality->unknowns[i]);
 }
 
+/* What a writer has to say, in lines of 80. */
+static void in_lines(const struct writing *writing,
+                     void (*write)(const struct writing *writing)) {
+    earshot_text *text = earshot_text_new();
+    struct writing one = *writing;
+    one.out = text;
+    if (text)
+        write(&one);
+    if (text && earshot_text_size(text))
+        report_wrap(writing->out, earshot_text_data(text), 0, 1);
+    if (!text || earshot_text_cut(text))
+        text_lose(writing->out);
+    earshot_text_free(text);
+}
+
 static void write_unlearned(const struct writing *writing) {
     const calibration_quality *quality = &writing->quality;
     size_t n = 0;
@@ -179,8 +194,7 @@ static void write_unlearned(const struct writing *writing) {
         text_add(writing->out, " ");
         text_add_in_line(writing->out, name_of(writing->survey, &quality->unknowns[i]).name);
     }
-    if (n)
-        text_add(writing->out, ".\n");
+    text_add(writing->out, n ? "." : "");
 }
 
 static void write_pairs(const struct writing *writing) {
@@ -221,8 +235,8 @@ static void write_split(const struct writing *writing) {
     }
     if (n)
         text_add(out,
-                 ".\nThe meter's share leaves margins alone. Only trips near the limit, or a "
-                 "test with a pad,\ncan tell one from another.\n");
+                 ". The meter's share leaves margins alone. Only trips near the limit, or a "
+                 "test with a pad, can tell one from another.");
 }
 
 static void write_things(const struct writing *writing) {
@@ -343,9 +357,9 @@ static void write_plain(const struct writing *writing, bool all) {
     }
     write_summary(writing);
     write_learned(writing, all);
-    write_unlearned(writing);
+    in_lines(writing, write_unlearned);
     write_pairs(writing);
-    write_split(writing);
+    in_lines(writing, write_split);
     write_things(writing);
     write_fit(writing);
     write_surprises(writing);

@@ -2,6 +2,7 @@
 /* words.c - what an installer reads: names, verdicts, causes, things to try.
  */
 #include <math.h>
+#include <string.h>
 
 #include "write.h"
 
@@ -61,6 +62,23 @@ static void part_name(earshot_text *out, const earshot_part *part) {
         text_add_in_line(out, part->name);
         text_add(out, ")");
     }
+}
+
+void report_wrap(earshot_text *out, const char *string, size_t at, size_t indent) {
+    enum { WIDTH = 80 };
+    while (*string) {
+        size_t bytes = strcspn(string, " "), width = text_utf8_count(string, bytes);
+        if (at + width + 1 > WIDTH) {
+            text_add(out, "\n");
+            for (at = 0; at < indent; at++)
+                text_add(out, " ");
+        }
+        text_add(out, at ? " " : "");
+        text_add_bytes_in_line(out, string, bytes);
+        at += width + (at > 0);
+        string += bytes + strspn(string + bytes, " ");
+    }
+    text_add(out, "\n");
 }
 
 void report_cause(earshot_text *out, const planning_advice *advice, const earshot_part *parts) {

@@ -40,6 +40,8 @@ const char *report_name(const survey_device *device);
 const char *report_verdict(enum earshot_verdict verdict);
 void report_db(earshot_text *out, double value_db);         /* one decimal */
 void report_capital(earshot_text *out, const char *string); /* its first letter made large */
+/* Words in lines of 80, the following ones indented; `at` is where the first begins. */
+void report_wrap(earshot_text *out, const char *string, size_t at, size_t indent);
 /* "12 dB to spare" or "3 dB short"; whole dB. */
 void report_spare(earshot_text *out, double spare_db);
 /* ", give or take 8": whole dB and never under 1, for nothing here is known better. */
