@@ -62,24 +62,33 @@ static void add_doubts(struct fitting *fitting, const engine_field *field,
         }
     for (size_t i = 0; i < reads->n_own; i++) {
         size_t own = belief->n + i, shared = ENGINE_FIRST_CONSTRUCTION + construction[i];
-        reads->own_variance[i] -= field->weight * (explained_db2(explained, own, own) +
-                                                   2 * explained_db2(explained, own, shared) +
-                                                   explained_db2(explained, shared, shared));
+        double alone = explained_db2(explained, own, own);
+        reads->own_alone[i] -= field->weight * alone;
+        reads->own_variance[i] -=
+            field->weight * (alone + 2 * explained_db2(explained, own, shared) +
+                             explained_db2(explained, shared, shared));
     }
 }
 
 /* What the fields disagree about adds to the doubt. */
-static void add_disagreement(struct fitting *fitting, const engine_field *field, double *mean,
-                             double *own_mean) {
+static void add_disagreement(struct fitting *fitting, const engine_field *field,
+                             const size_t *construction, double *mean, double *own_mean) {
     earshot_belief *belief = fitting->belief;
+    engine_reads *reads = belief->reads;
     memset(mean, 0, belief->n * sizeof *mean);
-    memset(own_mean, 0, (belief->reads->n_own + 1) * sizeof *own_mean);
+    memset(own_mean, 0, (reads->n_own + 1) * sizeof *own_mean);
     fitting_add_means(fitting, field, 1, mean, own_mean);
     for (size_t i = 0; i < belief->n; i++)
         mean[i] += fitting->prior->mean[i] - belief->mean[i];
     for (size_t i = 0; i < belief->n; i++)
         for (size_t j = 0; j < belief->n; j++)
             belief->covariance[i * belief->n + j] += field->weight * mean[i] * mean[j];
+    for (size_t i = 0; i < reads->n_own; i++) {
+        double alone = own_mean[i] - reads->own_mean[i];
+        double both = alone + mean[ENGINE_FIRST_CONSTRUCTION + construction[i]];
+        reads->own_alone[i] += field->weight * alone * alone;
+        reads->own_variance[i] += field->weight * both * both;
+    }
 }
 
 enum earshot_status fitting_set_doubts(struct fitting *fitting) {
@@ -98,10 +107,12 @@ enum earshot_status fitting_set_doubts(struct fitting *fitting) {
                         note_construction, &building);
         for (size_t i = 0; i < reads->n_own; i++)
             reads->own_variance[i] = 1;
+        for (size_t i = 0; i < reads->n_own; i++)
+            reads->own_alone[i] = engine_own_share;
         for (size_t i = 0; i < reads->n_fields; i++) {
             explain(fitting, &reads->fields[i], explained);
             add_doubts(fitting, &reads->fields[i], explained, construction);
-            add_disagreement(fitting, &reads->fields[i], mean, own_mean);
+            add_disagreement(fitting, &reads->fields[i], construction, mean, own_mean);
         }
     }
     free(construction);

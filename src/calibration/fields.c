@@ -73,6 +73,9 @@ enum earshot_status fitting_pull(struct fitting *fitting, engine_field *field) {
     if (gsl_linalg_cholesky_decomp1(&lower.matrix))
         return EARSHOT_INVALID;
     gsl_linalg_cholesky_svx(&lower.matrix, &pulls.vector);
+    for (size_t i = 0; i < n; i++)
+        if (!isfinite(field->pull[i]))
+            return EARSHOT_INVALID;
     return EARSHOT_OK;
 }
 
@@ -141,7 +144,10 @@ static size_t weigh(engine_field *fields, size_t n) {
 enum earshot_status fitting_weigh_fields(struct fitting *fitting) {
     engine_reads *reads = fitting->belief->reads;
     double log_prior[FITTING_N_GRID];
+    static const double loosely = 0.02; /* weights ask for less than answers do */
+    double settled = fitting->sites.settled;
     size_t n = lay_grid(fitting, reads->fields, log_prior);
+    fitting->sites.settled = loosely;
     for (size_t i = 0; i < n; i++) {
         enum earshot_status status = fitting_settle(fitting, &reads->fields[i]);
         if (status != EARSHOT_OK)
@@ -150,6 +156,7 @@ enum earshot_status fitting_weigh_fields(struct fitting *fitting) {
         if (!go_on(fitting, (double)(i + 1) / (double)(n + FITTING_MOST_FIELDS)))
             return EARSHOT_STOPPED;
     }
+    fitting->sites.settled = settled;
     reads->n_fields = weigh(reads->fields, n);
     return EARSHOT_OK;
 }

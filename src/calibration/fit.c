@@ -29,7 +29,7 @@ static const double shift_sd_db = 3;
 static const double settled_sds = 0.02;
 /* Of more observations than this the first so many give slopes and fields, and only the best
  * few fields are worked out with all: each costs the cube of their number. */
-enum { MOST_ROUNDS = 6, MOST_AT_FIRST = 400, FEW_FIELDS = 3 };
+enum { MOST_ROUNDS = 6, MOST_AT_FIRST = 250, FEW_FIELDS = 3 };
 
 static double square(double x) {
     return x * x;

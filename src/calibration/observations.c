@@ -67,6 +67,7 @@ static calibration_observation begin(const struct observing *observing, size_t r
                                      .pad_db = reading->pad_db,
                                      .in_place = in_place,
                                      .static_share = 1,
+                                     .least_dbm = NAN,
                                      .meter = EARSHOT_NONE,
                                      .shift = EARSHOT_NONE,
                                      .edge = EARSHOT_NONE};
@@ -100,6 +101,7 @@ static calibration_observation level_of(const struct observing *observing, size_
     of.level_dbm = reading->low_dbm - lifted_db;
     of.low_dbm = reading->low_dbm - lifted_db;
     of.high_dbm = reading->high_dbm - lifted_db;
+    of.least_dbm = of.high_dbm;
     of.edge = value ? EARSHOT_NONE : reading->edge;
     return of;
 }
@@ -157,6 +159,7 @@ static bool join(struct observing *observing, const calibration_observation *of)
         if (!alike(observing->survey, with, of) || with->trips + of->trips > 1000)
             continue;
         double n = ++with->n_rows;
+        with->least_dbm = fmin(with->least_dbm, of->least_dbm);
         with->level_dbm += (of->level_dbm - with->level_dbm) / n;
         with->low_dbm = with->high_dbm = with->level_dbm;
         with->meter_sd_db = of->meter_sd_db / sqrt(n);
@@ -207,6 +210,7 @@ static calibration_observation hearing_of(const calibration_observation *level) 
     double day_db2 = square(level->normal_sd_db), meter_db2 = square(level->meter_sd_db);
     calibration_observation of = *level;
     of.kind = CALIBRATION_BETWEEN;
+    of.least_dbm = NAN;
     of.margin = true;
     of.low_dbm = 0;
     of.high_dbm = INFINITY;

@@ -39,6 +39,8 @@ typedef struct calibration_observation {
     unsigned trips, heard;        /* COUNT */
     calibration_counted *counted; /* COUNT; shared by like counts */
     bool owns_counted;
+    double
+        least_dbm; /* of a level's rows the lowest, of bars their upper edge; or not finite */
     double level_share; /* so much of the level shown is taken off the margin; see hearing_of */
     double pad_db;      /* taken off what was sent */
     bool in_place;      /* on its final fixing */

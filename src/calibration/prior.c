@@ -106,6 +106,7 @@ static void free_reads(engine_reads *reads) {
     free(reads->own_of);
     free(reads->own_mean);
     free(reads->own_variance);
+    free(reads->own_alone);
     free(reads->fields);
     free(reads);
 }

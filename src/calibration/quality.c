@@ -185,6 +185,10 @@ static void finish_unknowns(const earshot_survey *survey, const earshot_belief *
 }
 
 bool calibration_is_offset(const earshot_survey *survey, const calibration_unknown *unknown) {
+    if (unknown->kind == CALIBRATION_PARAMETER && unknown->row >= engine_radio(survey, 0) &&
+        unknown->row < engine_antennas(survey, 0) &&
+        survey->radios[unknown->row - engine_radio(survey, 0)].rated_range_m > 0)
+        return false; /* a claim moves margins, and no reading */
     return unknown->kind == CALIBRATION_METER ||
            (unknown->kind == CALIBRATION_PARAMETER && unknown->row >= engine_radio(survey, 0) &&
             unknown->row < engine_need(survey, 0));
@@ -258,7 +262,7 @@ static bool list_things(const earshot_survey *survey, const earshot_belief *beli
             continue;
         double sd_db = belief->losses[radio * survey->n_constructions + construction[i]].sd_db;
         out->things[out->n_things++] = (calibration_thing){
-            i, reads->own_mean[own] * sd_db, sqrt(fmax(reads->own_variance[own], 0)) * sd_db};
+            i, reads->own_mean[own] * sd_db, sqrt(fmax(reads->own_alone[own], 0)) * sd_db};
     }
     free(construction);
     return construction && out->things;
@@ -316,6 +320,8 @@ static void finish_held(calibration_held *held) {
     if (held->of->kind == CALIBRATION_LEVEL)
         held->chance = 2 * chance_normal_below(-fabs(held->seen_db - held->foretold_db) /
                                                held->foretold_sd_db);
+    if (held->of->kind == CALIBRATION_COUNT) /* of so many counts each has little chance */
+        held->chance = fmin(held->chance * (held->of->trips + 1), 1);
     held->surprising = held->chance < surprising_chance;
 }
 
@@ -353,17 +359,22 @@ static double rms(double sum, size_t n) {
     return n ? sqrt(sum / (double)n) : NAN;
 }
 
+static bool same_link(const earshot_link *a, const earshot_link *b) {
+    if (a->device != b->device || a->listener != b->listener)
+        return false;
+    return a->device != EARSHOT_NONE ||
+           (a->from.x_m == b->from.x_m && a->from.y_m == b->from.y_m);
+}
+
 static void sum_up(calibration_quality *quality) {
     double before = 0, inside = 0, out = 0;
     for (size_t i = 0; i < quality->n_held; i++) {
         const calibration_held *held = &quality->held[i];
         quality->n_not_heard += held->of->kind == CALIBRATION_SILENT ||
                                 (held->of->kind == CALIBRATION_COUNT && held->of->heard == 0);
-        bool first = true;
+        bool first = held->of->level_share == 0;
         for (size_t j = 0; j < i; j++)
-            first = first && (quality->held[j].of->link.device != held->of->link.device ||
-                              quality->held[j].of->link.listener != held->of->link.listener ||
-                              held->of->link.device == EARSHOT_NONE);
+            first = first && !same_link(&quality->held[j].of->link, &held->of->link);
         quality->n_links += first;
         if (isnan(held->seen_db))
             continue;
@@ -392,7 +403,8 @@ static enum earshot_status leave_listener_out(const earshot_survey *survey,
         if (of->kind != CALIBRATION_LEVEL || of->link.listener != listener)
             continue;
         engine_solve_told(survey, others, &of->link, false, NULL, &result);
-        double meter_db = others->reads ? others->reads->meter_mean_db : 0;
+        bool same_meter = others->reads && of->meter == others->reads->meter;
+        double meter_db = same_meter ? others->reads->meter_mean_db : 0;
         *sum += square(of->level_dbm + of->pad_db - result.rx_power_dbm - meter_db);
         ++*n;
     }

@@ -21,7 +21,7 @@
 #include "sites.h"
 
 static const double least_precision = 1e-7; /* per dB^2 */
-static const double settled = 1e-3;         /* sds that no site moves its level any more */
+static const double settled = 1e-3;
 enum { MOST_TURNS = 60 };
 
 static double square(double x) {
@@ -30,6 +30,7 @@ static double square(double x) {
 
 enum earshot_status calibration_sites_new(size_t n, calibration_sites *out) {
     calibration_sites sites = {.n = n,
+                               .settled = settled,
                                .precision = malloc((n + 1) * sizeof(double)),
                                .pull = calloc(n + 1, sizeof(double))};
     if (!sites.precision || !sites.pull) {
@@ -179,7 +180,7 @@ static bool settle(struct settling *settling) {
             break;
         for (size_t i = 0; i < settling->n; i++)
             moved = fmax(moved, renew(settling, i, turn < 10 ? 1 : 0.5));
-        if (moved < settled)
+        if (moved < settling->sites->settled)
             break;
     }
     settling->sites->log_chance = log_chance(settling);

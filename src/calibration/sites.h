@@ -12,6 +12,7 @@ typedef struct calibration_sites {
     size_t n;
     double *precision, *pull;
     double log_chance; /* of all that was observed, before it was */
+    double settled;    /* sds that no site moves its level any more: when to stop */
 } calibration_sites;
 
 enum earshot_status calibration_sites_new(size_t n, calibration_sites *out);

@@ -26,7 +26,8 @@ bool fitting_number_things(struct fitting *fitting) {
                     reads);
     reads->own_mean = calloc(reads->n_own + 1, sizeof *reads->own_mean);
     reads->own_variance = calloc(reads->n_own + 1, sizeof *reads->own_variance);
-    return reads->own_mean && reads->own_variance;
+    reads->own_alone = calloc(reads->n_own + 1, sizeof *reads->own_alone);
+    return reads->own_mean && reads->own_variance && reads->own_alone;
 }
 
 static double meter_sd_db(const earshot_survey *survey, const earshot_belief *prior,
@@ -51,9 +52,12 @@ static void keep_view(struct fitting *fitting, size_t i, engine_result *result) 
         values[view.n + j] *= 1 - of->level_share;
     view.link_share = 1 - of->level_share;
     view.meter_share = of->level_share > 0 ? -of->level_share : 1;
-    view.trips = of->kind == CALIBRATION_SILENT ? 1 : of->trips;
-    view.heard = of->heard;
-    view.level_dbm = of->kind == CALIBRATION_LEVEL ? of->level_dbm + of->pad_db : NAN;
+    if (of->pad_db == 0) { /* behind a pad a miss tells of the margin, and not of the zone */
+        view.trips = of->kind == CALIBRATION_SILENT ? 1 : of->trips;
+        view.heard = of->heard;
+    }
+    view.doors_open = of->link.doors_open;
+    view.level_dbm = isfinite(of->least_dbm) ? of->least_dbm + of->pad_db : NAN;
     view.visit = fitting->survey->readings[of->reading].visit;
     view.moment = of->in_place ? EARSHOT_NONE : of->reading;
     view.parameter = numbers;
@@ -87,8 +91,10 @@ static double before_of(const struct fitting *fitting, size_t i) {
 
 static double value_of(const calibration_observation *of, const engine_result *result) {
     double power_dbm = result->rx_power_dbm - of->pad_db;
-    return power_dbm - (of->margin ? result->needed_dbm : 0) +
-           of->level_share * (of->level_dbm - power_dbm);
+    double value = power_dbm - (of->margin ? result->needed_dbm : 0);
+    if (of->level_share > 0) /* an open end has no level, and no share */
+        value += of->level_share * (of->level_dbm - power_dbm);
+    return value;
 }
 
 void fitting_take_slopes(struct fitting *fitting) {

@@ -104,7 +104,8 @@ typedef struct engine_view {
     size_t device, listener, path;
     double link_share, meter_share; /* how much of what the link, the meter, has for itself */
     unsigned trips, heard;          /* counted; one trip unheard where nothing was shown */
-    double level_dbm;               /* shown in place, a pad added; not a number: none */
+    double level_dbm;               /* shown, at most, a pad added; not a number: none */
+    bool doors_open;
     size_t visit;
     size_t moment;             /* of readings that were made at once, by hand: one fade; NONE */
     double apart_db2;          /* variance of this link alone */
@@ -132,8 +133,9 @@ typedef struct engine_reads {
     double shift_db2;  /* of what a later visit's readings share against the first's */
     size_t *own_of;    /* by thing: its number, or NONE */
     size_t n_own;
-    double *own_mean, *own_variance; /* by number; the variance is of it and its construction */
-    size_t meter;                    /* the one that reads most, whose readings are foretold */
+    /* By number; variance of it and its construction together, and of it alone. */
+    double *own_mean, *own_variance, *own_alone;
+    size_t meter; /* the one that reads most, whose readings are foretold */
     double meter_mean_db, meter_sd_db;
     engine_field *fields;
     size_t n_fields;
@@ -145,7 +147,9 @@ typedef struct engine_told {
     double shift_db, normal_db2, static_db2;
     bool in_place;         /* read in place: the fade of the place is in what was read */
     unsigned trips, heard; /* on the link itself, on the last visit that counted any */
-    double level_dbm; /* shown there in place, a meter's offset taken off; or not a number */
+    /* The least shown there on the last visit that showed any, in place before by hand, the
+     * main meter's offset taken off, or not a number; and how far it may be off. */
+    double level_dbm, level_slack_db;
 } engine_told;
 
 /* ---- free_space.c ---- */

@@ -202,12 +202,12 @@ static engine_told tell_by_tables(const earshot_belief *belief, const engine_vie
         .normal_db2 = db2, .static_db2 = square(belief->static_sd_db), .level_dbm = NAN};
 }
 
-/* What was counted on the very link, on the last visit that did. */
+/* What was counted on the very link, doors shut, on the last visit that did. */
 static void tell_counts(const engine_reads *reads, const engine_view *view, engine_told *told) {
     size_t last = 0;
     for (size_t i = 0; i < reads->n; i++) {
         const engine_view *read = &reads->views[i];
-        if (!read->trips || read->visit < last || !same_link(read, view))
+        if (!read->trips || read->doors_open || read->visit < last || !same_link(read, view))
             continue;
         if (read->visit > last)
             told->trips = told->heard = 0;
@@ -217,17 +217,31 @@ static void tell_counts(const engine_reads *reads, const engine_view *view, engi
     }
 }
 
-/* What was shown on the very link in place, on the last visit that did. */
-static void tell_level(const engine_reads *reads, const engine_view *view, engine_told *told) {
+/* The main meter's offset, once a few readings tell of it: one alone would excuse itself. */
+static double trusted_offset_db(const engine_reads *reads) {
+    static const size_t few = 4;
+    size_t n = 0;
+    for (size_t i = 0; i < reads->n; i++)
+        n += reads->views[i].meter == reads->meter && reads->views[i].link_share == 1;
+    return n < few ? 0 : reads->meter_mean_db;
+}
+
+/* The least that was shown on the very link, doors shut, on the last visit that did. By hand
+ * the fade of the spot is another's, and more may be off. Judgement, no source. */
+static void tell_level(const engine_reads *reads, const engine_view *view, bool in_place,
+                       engine_told *told) {
+    static const double slack_in_place_db = 3, slack_by_hand_db = 8;
     size_t last = 0;
     for (size_t i = 0; i < reads->n; i++) {
         const engine_view *read = &reads->views[i];
-        if (!read->in_place || isnan(read->level_dbm) || read->visit < last ||
-            !same_link(read, view))
+        if (read->in_place != in_place || isnan(read->level_dbm) || read->doors_open ||
+            read->visit < last || !same_link(read, view))
             continue;
+        double offset_db = read->meter == reads->meter ? trusted_offset_db(reads) : 0;
+        double level_dbm = read->level_dbm - offset_db;
+        told->level_dbm = read->visit == last ? fmin(told->level_dbm, level_dbm) : level_dbm;
+        told->level_slack_db = in_place ? slack_in_place_db : slack_by_hand_db;
         last = read->visit;
-        told->level_dbm =
-            read->level_dbm - (read->meter == reads->meter ? reads->meter_mean_db : 0);
     }
 }
 
@@ -243,7 +257,9 @@ engine_told engine_tell(const earshot_survey *survey, const earshot_belief *beli
     placed.in_place = told.in_place;
     tell_counts(reads, view, &told);
     told.level_dbm = NAN;
-    tell_level(reads, view, &told);
+    tell_level(reads, view, true, &told);
+    if (isnan(told.level_dbm))
+        tell_level(reads, view, false, &told);
     for (size_t i = 0; i < reads->n; i++) {
         const engine_view *read = &reads->views[i];
         base_db2[i] = engine_parameters_db2(reads, &placed, read) +

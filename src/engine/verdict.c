@@ -73,17 +73,17 @@ static void heed_counts(const engine_told *told, earshot_prediction *prediction)
         most = EARSHOT_OUT;
     if (prediction->verdict >= most)
         return;
+    if (prediction->verdict == EARSHOT_FIRM)
+        prediction->notes |= EARSHOT_NOTE_FEW_HEARD;
     prediction->verdict = most;
-    prediction->notes |= EARSHOT_NOTE_FEW_HEARD;
 }
 
 /* Nor may a level shown in place be outvoted as a slip of the pencil: who read that a zone is
  * short reads it again before it is called firm. The day and the meter are allowed for. */
 static void heed_level(const engine_told *told, double needed_dbm,
                        earshot_prediction *prediction) {
-    static const double allowed_db = 3;
     double spare_db = told->level_dbm - needed_dbm - prediction->required_margin_db;
-    if (prediction->verdict != EARSHOT_FIRM || !(spare_db < -allowed_db))
+    if (prediction->verdict != EARSHOT_FIRM || !(spare_db < -told->level_slack_db))
         return;
     prediction->verdict = EARSHOT_THIN;
     prediction->notes |= EARSHOT_NOTE_READ_LOW;
@@ -102,7 +102,7 @@ void engine_judge(const earshot_survey *survey, const earshot_belief *belief,
     prediction->spare_db = prediction->margin_db - prediction->required_margin_db;
     prediction->chance = NAN;
     prediction->verdict = EARSHOT_NOT_JUDGED;
-    if (isnan(prediction->spare_db))
+    if (isnan(prediction->spare_db) || isnan(told->normal_db2))
         return;
     prediction->chance = chance_above(&margin, prediction->required_margin_db);
     prediction->verdict = verdict_of(prediction, &margin, confidence);

@@ -441,6 +441,10 @@ FINDING(
     TOO_MANY_READINGS, NOTE, "too-many-readings",
     "'{1}' readings are left out, for more cannot be merged at once; keep those of the last "
     "visits")
+/* reading 98 for -98. {1}: the cell. */
+FINDING(
+    LEVEL_TOO_HIGH, ERROR, "level-too-high",
+    "'{1}' dBm is more than any receiver sees; write its minus, or name the scale of the meter")
 /* neither device nor x and y. */
 FINDING(READ_NOWHERE, ERROR, "read-nowhere",
         "no device is given, and no place; name the device, or give x_m and y_m of the point")

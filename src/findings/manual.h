@@ -350,6 +350,9 @@ MANUAL(READING_UNREADABLE, "A letter among the digits of a reading.", "readings.
 MANUAL(NO_SUCH_STEP, "A bar that the meter does not have.", "readings.csv",
        "heard_at,device,reading,scale\npanel,hall,7,bars-5\n",
        "heard_at,device,reading,scale\npanel,hall,4,bars-5\n")
+MANUAL(LEVEL_TOO_HIGH, "A level without its minus sign, or bars without their scale.",
+       "readings.csv", "heard_at,device,reading\npanel,hall,71\n",
+       "heard_at,device,reading\npanel,hall,-71\n")
 MANUAL(NOT_MERGED, "Readings that no building and no meter could give.", "readings.csv", NULL,
        NULL)
 MANUAL(TOO_MANY_READINGS, "Thousands of rows, as a logging meter writes them.", "readings.csv",

@@ -59,7 +59,8 @@ static void note_far(void *who, const engine_crossing *crossing) {
 
 /* Fewer than nine of ten trips, or nothing at all. */
 static bool speaks_against(const survey_reading *reading) {
-    return reading->none || 10 * reading->heard < 9 * reading->trips;
+    return reading->pad_db == 0 && !reading->doors_open &&
+           (reading->none || 10 * reading->heard < 9 * reading->trips);
 }
 
 static void compare_readings(const earshot_survey *survey, const earshot_link *link,

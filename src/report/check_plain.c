@@ -329,7 +329,7 @@ static void write_table(const report_survey *gathered, earshot_text *out) {
 
 enum { MOST_NOTES = 5 };
 
-static void write_note(const earshot_finding *finding, earshot_text *out) {
+void report_note(const earshot_finding *finding, earshot_text *out) {
     text_add(out, "note: ");
     text_add(out, finding->file);
     if (finding->line) {
@@ -362,7 +362,7 @@ static void write_notes(const report_survey *gathered, bool all, earshot_text *o
             earshot_finding finding = earshot_findings_at(gathered->findings, i);
             if (tells_default(&finding) != defaults || (!all && shown == MOST_NOTES))
                 continue;
-            write_note(&finding, out);
+            report_note(&finding, out);
             shown++;
         }
     if (shown < n) {

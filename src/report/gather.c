@@ -20,19 +20,29 @@ static enum earshot_status ledger(const report_survey *gathered, report_link *li
                                &link->n_parts, &link->prediction);
 }
 
+/* Of the last visit, doors shut, which is what the verdict goes by. Behind a pad a count is one
+ * of another link, and a level has it added. */
 static report_measured measured_of(const earshot_survey *survey, const earshot_link *link) {
     report_measured measured = {.level_dbm = NAN};
+    size_t last = 0;
     double sum_dbm = 0;
     for (size_t i = 0; i < survey->n_readings; i++) {
         const survey_reading *reading = &survey->readings[i];
-        if (reading->device != link->device || reading->heard_at != link->listener)
+        if (reading->device != link->device || reading->heard_at != link->listener ||
+            reading->doors_open || reading->visit < last)
             continue;
+        if (reading->visit > last) {
+            measured = (report_measured){.level_dbm = NAN};
+            sum_dbm = 0;
+        }
+        last = reading->visit;
         measured.n_rows++;
-        measured.trips += reading->trips;
-        measured.heard += reading->heard;
-        measured.silent = measured.silent || (reading->none && !reading->trips);
+        measured.trips += reading->pad_db > 0 ? 0 : reading->trips;
+        measured.heard += reading->pad_db > 0 ? 0 : reading->heard;
+        measured.silent =
+            measured.silent || (reading->none && !reading->trips && reading->pad_db == 0);
         if (reading->low_dbm == reading->high_dbm) {
-            sum_dbm += reading->low_dbm;
+            sum_dbm += reading->low_dbm + reading->pad_db;
             measured.n_levels++;
         }
     }

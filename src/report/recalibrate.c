@@ -47,8 +47,9 @@ static struct name parameter_name(const earshot_survey *survey, size_t parameter
     case PLANNING_MOUNT:
         return (struct name){"mount", survey->mounts[about.row].name, "dB"};
     case PLANNING_RADIO:
-        return (struct name){"radio", survey->radios[about.row].name,
-                             survey->radios[about.row].rated_range_m > 0 ? "dB" : "dBm"};
+        if (survey->radios[about.row].rated_range_m > 0)
+            return (struct name){"claim", survey->radios[about.row].name, "dB"};
+        return (struct name){"radio", survey->radios[about.row].name, "dBm"};
     case PLANNING_ANTENNAS:
         return (struct name){"antennas", survey->radios[about.row].name, "dB"};
     case PLANNING_ANTENNA:
@@ -81,6 +82,7 @@ static void add_name(const struct writing *writing, const calibration_unknown *u
                  {"construction", "", " takes"},
                  {"mount", "mount ", " takes"},
                  {"radio", "", " sends"},
+                 {"claim", "the claim of ", " is too small by"},
                  {"antennas", "antennas that hear ", ""},
                  {"antenna", "antenna of ", ""},
                  {"need", "", " needs more by"},
@@ -157,6 +159,11 @@ static void write_unknown(const struct writing *writing, const calibration_unkno
 
 static void write_learned(const struct writing *writing, bool all) {
     const calibration_quality *quality = &writing->quality;
+    size_t n = 0;
+    for (size_t i = 0; i < quality->n_unknowns; i++)
+        n += all || quality->unknowns[i].learned;
+    if (n == 0)
+        return;
     text_add(writing->out,
              "what was corrected                      by the tables            now"
              "  moved\n");
@@ -190,9 +197,7 @@ static void write_unlearned(const struct writing *writing) {
         if (quality->unknowns[i].learned)
             continue;
         text_add(writing->out, n++ ? ", " : "Not learned, these readings hardly tell of it: ");
-        text_add_in_line(writing->out, name_of(writing->survey, &quality->unknowns[i]).kind);
-        text_add(writing->out, " ");
-        text_add_in_line(writing->out, name_of(writing->survey, &quality->unknowns[i]).name);
+        add_name(writing, &quality->unknowns[i], writing->out);
     }
     text_add(writing->out, n ? "." : "");
 }
@@ -331,7 +336,8 @@ static void write_counts(const struct writing *writing) {
     unsigned most = 0;
     for (size_t i = 0; i < writing->survey->n_readings; i++) {
         const survey_reading *reading = &writing->survey->readings[i];
-        if (reading->trips && reading->heard == reading->trips && reading->trips > most)
+        if (reading->trips && reading->pad_db == 0 && reading->heard == reading->trips &&
+            reading->trips > most)
             most = reading->trips;
     }
     report_all_heard(writing->out, most);
@@ -348,11 +354,21 @@ void report_all_heard(earshot_text *out, unsigned trips) {
     text_add(out, " % or more are heard, 95 % sure.\n");
 }
 
+/* What was set aside, or doubted, of the readings themselves. */
+static void write_notes(const struct writing *writing) {
+    for (size_t i = 0; i < earshot_findings_count(writing->findings); i++) {
+        earshot_finding finding = earshot_findings_at(writing->findings, i);
+        if (strcmp(finding.file, "readings.csv") == 0)
+            report_note(&finding, writing->out);
+    }
+}
+
 static void write_plain(const struct writing *writing, bool all) {
     if (!writing->belief->reads) {
         text_add(writing->out,
                  "No reading can be used, so nothing is corrected. How many of ten trips were "
                  "heard,\nzone by zone in readings.csv, is enough to begin with.\n");
+        write_notes(writing);
         return;
     }
     write_summary(writing);
@@ -364,6 +380,7 @@ static void write_plain(const struct writing *writing, bool all) {
     write_fit(writing);
     write_surprises(writing);
     write_counts(writing);
+    write_notes(writing);
 }
 
 /* ---- for programs ---- */

@@ -118,6 +118,8 @@ void report_release(report_survey *gathered);
 
 /* ---- one for each form ---- */
 void report_check_plain(const report_survey *gathered, bool all, earshot_text *out);
+/* "note: file:line:column: sentence (3 times)" */
+void report_note(const earshot_finding *finding, earshot_text *out);
 void report_check_json(const report_survey *gathered, earshot_text *out);
 void report_check_csv(const report_survey *gathered, earshot_text *out);
 void report_findings_json(report_json *json, const earshot_findings *findings);

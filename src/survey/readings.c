@@ -23,8 +23,11 @@ static void say_reading(survey_load *load, enum findings_code code, const survey
 
 /* A number in the reading's scale, "none", or blank. */
 static bool read_reading(survey_load *load, const survey_row *row, survey_reading *reading) {
-    static const survey_column_kind wanted = {
-        .name = "reading", .kind = SURVEY_NUMBER, .unreadable = FINDINGS_READING_UNREADABLE};
+    static const survey_column_kind wanted = {.name = "reading",
+                                              .kind = SURVEY_NUMBER,
+                                              .min = -1000,
+                                              .max = 100000,
+                                              .unreadable = FINDINGS_READING_UNREADABLE};
     double shown = NAN;
     reading->low_dbm = reading->high_dbm = NAN;
     reading->none = survey_same_word(survey_string(row, COLUMN_READINGS_READING), "none");
@@ -108,6 +111,9 @@ static bool read_sender(survey_load *load, const survey_row *row, survey_reading
     }
     if (!survey_blank(row, COLUMN_READINGS_DEVICE))
         return false;
+    if (!isnan(reading->noise_dbm) && isnan(reading->low_dbm) && !reading->none &&
+        survey_blank(row, COLUMN_READINGS_TRIPS) && survey_blank(row, COLUMN_READINGS_X))
+        return true; /* noise is the listener's own */
     reading->place = survey_place_of(load, row, &walked, &level);
     if (isnan(reading->place.x_m))
         say_reading(load, FINDINGS_READ_NOWHERE, row, COLUMN_READINGS_DEVICE);
@@ -165,6 +171,31 @@ static size_t visit_of(earshot_survey *survey, const char *name) {
     return visit;
 }
 
+/* Whether a visit came before another: a blank one first, then by number; in the order they are
+ * mentioned where a name is no number. */
+static bool earlier(const char *a, const char *b) {
+    double first, second;
+    if (a[0] == '\0' || b[0] == '\0')
+        return a[0] == '\0' && b[0] != '\0';
+    return text_read_number(a, strlen(a), '.', &first) == TEXT_NUMBER_OK &&
+           text_read_number(b, strlen(b), '.', &second) == TEXT_NUMBER_OK && first < second;
+}
+
+/* Swaps neighbors until they are in order, and what the readings say with them. */
+static void sort_visits(earshot_survey *survey) {
+    for (size_t i = 1; i < survey->n_visits; i++)
+        for (size_t j = i; j > 0 && earlier(survey->visits[j], survey->visits[j - 1]); j--) {
+            const char *name = survey->visits[j];
+            survey->visits[j] = survey->visits[j - 1];
+            survey->visits[j - 1] = name;
+            for (size_t k = 0; k < survey->n_readings; k++) {
+                size_t *visit = &survey->readings[k].visit;
+                if (*visit == j || *visit == j - 1)
+                    *visit = *visit == j ? j - 1 : j;
+            }
+        }
+}
+
 void survey_build_readings(survey_load *load) {
     earshot_survey *survey = load->survey;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_READINGS];
@@ -176,8 +207,11 @@ void survey_build_readings(survey_load *load) {
         return;
     for (size_t i = 0; i < rows->n; i++) {
         survey_reading *reading = &survey->readings[survey->n_readings];
-        survey->n_readings += read_row(load, &rows->rows[i], reading);
+        if (!read_row(load, &rows->rows[i], reading))
+            continue;
         reading->visit = visit_of(survey, survey_string(&rows->rows[i], COLUMN_READINGS_VISIT));
+        survey->n_readings++;
     }
+    sort_visits(survey);
     gather_noise(survey);
 }

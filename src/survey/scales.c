@@ -170,8 +170,16 @@ bool survey_read_scale(survey_load *load, const survey_row *row, double shown,
                        survey_reading *reading) {
     const survey_scale *scale =
         reading->scale == EARSHOT_NONE ? NULL : &load->survey->scales[reading->scale];
+    static const double most_dbm = 0; /* right at a transmitter's antenna. Judgement */
     reading->edge = EARSHOT_NONE;
     set_between(reading, shown, shown);
+    bool in_dbm = scale ? !scale->n_steps : survey_blank(row, COLUMN_READINGS_SCALE);
+    if (in_dbm && shown > most_dbm) {
+        survey_say(load, FINDINGS_LEVEL_TOO_HIGH, row, COLUMN_READINGS_READING,
+                   (const char *const[4]){survey_string(row, COLUMN_READINGS_READING)});
+        set_between(reading, NAN, NAN);
+        return false;
+    }
     if (scale && scale->by_steps && scale->n_steps)
         return read_bars(load, row, scale, shown, reading);
     if (scale && shown >= scale->top)

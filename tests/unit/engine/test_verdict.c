@@ -103,7 +103,8 @@ Test(verdict, what_was_read_there_is_heeded) {
                                   .in_place = true,
                                   .trips = rows[i].trips,
                                   .heard = rows[i].heard,
-                                  .level_dbm = rows[i].level_dbm};
+                                  .level_dbm = rows[i].level_dbm,
+                                  .level_slack_db = 3};
         engine_judge(&survey, &no_fade, &link, &told, &prediction);
         cr_expect_eq(prediction.verdict, rows[i].verdict, "row %zu", i);
         cr_expect_eq(prediction.notes, rows[i].note, "row %zu", i);
