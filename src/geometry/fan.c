@@ -20,7 +20,8 @@ static const double hair_m = 1e-6; /* of a height */
 struct geometry_fan {
     const geometry_building *building;
     geometry_place fixed;
-    double x, y; /* in steps of the grid */
+    double x, y;             /* in steps of the grid */
+    looking_heights heights; /* of all its panels */
     size_t n_sectors;
     uint32_t *start; /* by sector, one more at the end */
     looking_entry *entries;
@@ -56,19 +57,35 @@ static void list_panel(geometry_fan *fan, const looking_entry *panel, bool put) 
     }
 }
 
+/* Whether a path between the heights may come to it. */
+static bool within_reach(const geometry_panel *panel, looking_heights reach) {
+    return panel->top_m >= reach.bottom_m - hair_m && panel->bottom_m <= reach.top_m + hair_m;
+}
+
+static looking_heights heights_of(const geometry_building *building, looking_heights reach) {
+    looking_heights heights = {INFINITY, -INFINITY};
+    for (size_t i = 0; i < building->n_panels; i++)
+        if (within_reach(&building->panels[i], reach)) {
+            heights.bottom_m = fmin(heights.bottom_m, building->panels[i].bottom_m);
+            heights.top_m = fmax(heights.top_m, building->panels[i].top_m);
+        }
+    return heights;
+}
+
 /* Panels that a path may come to, into `panels`; those that the place stands on apart. */
-static size_t choose(geometry_fan *fan, double low_m, double high_m, looking_entry *panels) {
+static size_t choose(geometry_fan *fan, looking_heights reach, looking_entry *panels) {
     const geometry_building *building = fan->building;
     const geometry_point fixed = {fan->fixed.x_m, fan->fixed.y_m};
     size_t n = 0;
+    fan->heights = heights_of(building, reach);
     for (size_t i = 0; i < building->n_panels; i++) {
         const geometry_panel *panel = &building->panels[i];
-        if (panel->top_m < low_m - hair_m || panel->bottom_m > high_m + hair_m)
+        if (!within_reach(panel, reach))
             continue;
         if (side_of(panel->a, panel->b, fixed) != 0)
-            panels[n++] = looking_list(panel, (uint32_t)i);
+            panels[n++] = looking_list(panel, i, fan->heights);
         else if (meet_stands_on(fan->fixed, panel))
-            fan->always[fan->n_always++] = looking_list(panel, (uint32_t)i);
+            fan->always[fan->n_always++] = looking_list(panel, i, fan->heights);
     }
     return n;
 }
@@ -94,7 +111,8 @@ static bool lay_sectors(geometry_fan *fan, const looking_entry *panels, size_t n
 
 geometry_fan *geometry_fan_build(const geometry_building *building, geometry_place fixed,
                                  double low_m, double high_m) {
-    geometry_fan *fan = building->n_panels < LOOKING_OPEN ? calloc(1, sizeof *fan) : NULL;
+    geometry_fan *fan =
+        building->n_panels < LOOKING_MOST_PANELS ? calloc(1, sizeof *fan) : NULL;
     looking_entry *panels = malloc((building->n_panels + 1) * sizeof *panels);
     bool good = fan && panels;
     if (good) {
@@ -103,9 +121,8 @@ geometry_fan *geometry_fan_build(const geometry_building *building, geometry_pla
         fan->x = fixed.x_m / GEOMETRY_STEP_M;
         fan->y = fixed.y_m / GEOMETRY_STEP_M;
         fan->always = malloc((building->n_panels + 1) * sizeof *fan->always);
-        good = fan->always && lay_sectors(fan, panels,
-                                          choose(fan, fmin(low_m, fixed.z_m),
-                                                 fmax(high_m, fixed.z_m), panels));
+        const looking_heights reach = {fmin(low_m, fixed.z_m), fmax(high_m, fixed.z_m)};
+        good = fan->always && lay_sectors(fan, panels, choose(fan, reach, panels));
     }
     free(panels);
     if (good)
@@ -137,9 +154,9 @@ void geometry_fan_cross(const geometry_fan *fan, geometry_place to,
     if (dx != 0 || dy != 0) { /* a path that stands upright meets no panel */
         const size_t at = (size_t)(angle_of(dx, dy) * (double)fan->n_sectors / 4);
         const size_t sector = at < fan->n_sectors ? at : fan->n_sectors - 1;
-        looking_look(&looking, fan->always, fan->always + fan->n_always);
-        looking_look(&looking, fan->entries + fan->start[sector],
-                     fan->entries + fan->start[sector + 1]);
+        looking_meet(&looking, fan->always, fan->always + fan->n_always, fan->heights);
+        looking_meet(&looking, fan->entries + fan->start[sector],
+                     fan->entries + fan->start[sector + 1], fan->heights);
     }
     looking_tell(&looking, fan->fixed, to, meet, who);
 }

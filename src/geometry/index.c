@@ -36,7 +36,7 @@ typedef struct index_group {
     size_t n;
     looking_entry *panels;
     double x0_m, y0_m, x1_m, y1_m, cell_m, cells_per_m;
-    size_t nx, ny;          /* 0: no grid, look at all */
+    int32_t nx, ny;         /* 0: no grid, look at all */
     index_lists all, begin; /* that pass the cell; that pass none before it in its row */
 } index_group;
 
@@ -57,16 +57,16 @@ static inline double greater(double a, double b) {
     return a > b ? a : b;
 }
 
-static inline size_t cell_of(double at_m, double from_m, double cells_per_m, size_t n) {
+static inline int32_t cell_of(double at_m, double from_m, double cells_per_m, int32_t n) {
     double cell = (at_m - from_m) * cells_per_m;
-    return cell <= 0 ? 0 : cell >= (double)n ? n - 1 : (size_t)cell;
+    return (int32_t)lesser(greater(cell, 0), n - 1);
 }
 
 /* A straight piece of the plan, its ends in order of x, on its way through rows of cells. */
 typedef struct piece {
     double ax_m, ay_m, bx_m, by_m;
     double slope; /* dx/dy; 0 for one along x, which fills each of its rows */
-    size_t row, last_row;
+    int32_t row, last_row;
 } piece;
 
 static inline piece make_piece(const index_group *group, double ax_m, double ay_m, double bx_m,
@@ -84,11 +84,11 @@ static inline piece make_piece(const index_group *group, double ax_m, double ay_
 }
 
 /* The cells that a piece passes in a row of them: first and last. */
-static inline void cells_in_row(const index_group *group, const piece *piece, size_t row,
-                                size_t *first, size_t *last) {
+static inline void cells_in_row(const index_group *group, const piece *piece, int32_t row,
+                                int32_t *first, int32_t *last) {
     double low_x_m = piece->ax_m, high_x_m = piece->bx_m;
     if (piece->slope != 0) {
-        double low_y_m = group->y0_m + (double)row * group->cell_m - hair_m;
+        double low_y_m = group->y0_m + row * group->cell_m - hair_m;
         double one_m = piece->ax_m + (low_y_m - piece->ay_m) * piece->slope;
         double other_m = one_m + (group->cell_m + 2 * hair_m) * piece->slope;
         low_x_m = greater(low_x_m, lesser(one_m, other_m));
@@ -110,10 +110,10 @@ static double meters(int32_t at) {
 static void list_panel(const index_group *group, const looking_entry *panel, bool put) {
     piece piece = make_piece(group, meters(panel->px), meters(panel->py),
                              meters(panel->px + panel->ex), meters(panel->py + panel->ey));
-    size_t first, last;
+    int32_t first, last;
     for (; piece.row <= piece.last_row; piece.row++) {
         cells_in_row(group, &piece, piece.row, &first, &last);
-        for (size_t cell = first; cell <= last; cell++)
+        for (int32_t cell = first; cell <= last; cell++)
             if (put)
                 group->all.entries[--group->all.start[cell]] = *panel;
             else
@@ -143,8 +143,8 @@ static void lay_cells(index_group *group) {
     double n_cells = lesser((double)group->n / panels_a_cell, MOST_CELLS);
     group->cells_per_m = sqrt(n_cells / (wide_m * deep_m));
     group->cell_m = 1 / group->cells_per_m;
-    group->nx = (size_t)(wide_m * group->cells_per_m) + 1;
-    group->ny = (size_t)(deep_m * group->cells_per_m) + 1;
+    group->nx = (int32_t)(wide_m * group->cells_per_m) + 1;
+    group->ny = (int32_t)(deep_m * group->cells_per_m) + 1;
 }
 
 /* Counts become the ends of lists, and room for them is made. */
@@ -157,7 +157,7 @@ static bool make_room(index_lists *lists, size_t n_cells) {
 
 static bool build_grid(index_group *group) {
     lay_cells(group);
-    size_t n_cells = group->nx * group->ny;
+    size_t n_cells = (size_t)group->nx * (size_t)group->ny;
     group->all.start = calloc(n_cells + 1, sizeof *group->all.start);
     group->begin.start = calloc(n_cells + 1, sizeof *group->begin.start);
     if (!group->all.start || !group->begin.start)
@@ -185,15 +185,14 @@ static index_group *group_of(geometry_index *index, const geometry_panel *panel)
         return group;
     }
     group = &index->groups[MOST_GROUPS];
-    group->heights.bottom_m =
-        group->n ? lesser(group->heights.bottom_m, panel->bottom_m) : panel->bottom_m;
-    group->heights.top_m =
-        group->n ? greater(group->heights.top_m, panel->top_m) : panel->top_m;
+    group->heights.bottom_m = lesser(group->heights.bottom_m, panel->bottom_m);
+    group->heights.top_m = greater(group->heights.top_m, panel->top_m);
     return group;
 }
 
 static bool sort_panels(geometry_index *index) {
     const geometry_building *building = index->building;
+    index->groups[MOST_GROUPS].heights = (looking_heights){INFINITY, -INFINITY};
     for (size_t i = 0; i < building->n_panels; i++)
         group_of(index, &building->panels[i])->n++;
     if (index->groups[MOST_GROUPS].n)
@@ -206,14 +205,16 @@ static bool sort_panels(geometry_index *index) {
         group->n = 0;
     }
     for (size_t i = 0; i < building->n_panels; i++) {
-        index_group *group = group_of(index, &building->panels[i]);
-        group->panels[group->n++] = looking_list(&building->panels[i], (uint32_t)i);
+        const geometry_panel *panel = &building->panels[i];
+        index_group *group = group_of(index, panel);
+        group->panels[group->n++] = looking_list(panel, i, group->heights);
     }
     return true;
 }
 
 geometry_index *geometry_index_build(const geometry_building *building) {
-    geometry_index *index = building->n_panels < LOOKING_OPEN ? calloc(1, sizeof *index) : NULL;
+    geometry_index *index =
+        building->n_panels < LOOKING_MOST_PANELS ? calloc(1, sizeof *index) : NULL;
     if (!index)
         return NULL;
     index->building = building;
@@ -241,30 +242,28 @@ void geometry_index_free(geometry_index *index) {
 /* ---- crossing ---- */
 
 static inline void look_in_row(looking *looking, const index_group *group, const piece *piece,
-                               size_t row) {
-    size_t first, last;
+                               int32_t row) {
+    int32_t first, last;
     cells_in_row(group, piece, row, &first, &last);
-    looking_look(looking, group->all.entries + group->all.start[first],
+    looking_part(looking, group->all.entries + group->all.start[first],
                  group->all.entries + group->all.start[first + 1]);
-    looking_look(looking, group->begin.entries + group->begin.start[first + 1],
+    looking_part(looking, group->begin.entries + group->begin.start[first + 1],
                  group->begin.entries + group->begin.start[last + 1]);
 }
 
-/* The part of the path, as shares of its way, that lies between two heights; a hair more.
- * False: none of it. */
-static bool within_heights(const meet_path *path, double bottom_m, double top_m, double *from,
-                           double *to) {
+/* The part of the path, as shares of its way, that lies between two heights; a hair more. */
+static inline void share_heights(const meet_path *path, looking_heights heights, double *from,
+                                 double *to) {
     double dz_m = path->to.z_m - path->from.z_m;
     *from = 0;
     *to = 1;
     if (dz_m < hair_m && dz_m > -hair_m)
-        return path->from.z_m < top_m + hair_m && path->from.z_m > bottom_m - hair_m;
-    double per_m = 1 / dz_m;
-    double one = (bottom_m - path->from.z_m) * per_m, other = (top_m - path->from.z_m) * per_m;
-    double hair = hair_m * (per_m > 0 ? per_m : -per_m);
+        return;
+    double per_m = 1 / dz_m, hair = hair_m * (per_m > 0 ? per_m : -per_m);
+    double one = (heights.bottom_m - path->from.z_m) * per_m;
+    double other = (heights.top_m - path->from.z_m) * per_m;
     *from = greater(lesser(one, other) - hair, 0);
     *to = lesser(greater(one, other) + hair, 1);
-    return *from <= *to;
 }
 
 /* A path that misses the box of a group is not walked along its border. */
@@ -274,33 +273,36 @@ static bool misses_box(const index_group *group, const piece *piece) {
            lesser(piece->ay_m, piece->by_m) > group->y1_m + hair_m;
 }
 
-static void look_at_group(looking *looking, const index_group *group) {
+static void walk_grid(looking *looking, const index_group *group) {
     const meet_path *path = &looking->path;
     double from, to;
-    if (!within_heights(path, group->heights.bottom_m, group->heights.top_m, &from, &to))
-        return;
-    if (group->nx == 0) {
-        looking_look(looking, group->panels, group->panels + group->n);
-        return;
-    }
+    share_heights(path, group->heights, &from, &to);
     const piece piece = make_piece(group, meet_along(path->a.x_m, path->b.x_m, from),
                                    meet_along(path->a.y_m, path->b.y_m, from),
                                    meet_along(path->a.x_m, path->b.x_m, to),
                                    meet_along(path->a.y_m, path->b.y_m, to));
     if (misses_box(group, &piece))
         return;
-    for (size_t row = piece.row; row <= piece.last_row; row++)
+    for (int32_t row = piece.row; row <= piece.last_row; row++)
         look_in_row(looking, group, &piece, row);
 }
+
 void geometry_index_cross(const geometry_index *index, geometry_place from, geometry_place to,
                           void (*meet)(void *who, const geometry_crossing *crossing),
                           void *who) {
     looking looking;
     looking_begin(&looking, index->building, from, to);
-    for (uint32_t i = 0; i < index->n_groups; i++) {
-        const index_group *group = &index->groups[i];
-        looking.heights = i < MOST_GROUPS ? &group->heights : NULL;
-        look_at_group(&looking, group);
+    const double low_m = lesser(from.z_m, to.z_m) - hair_m;
+    const double high_m = greater(from.z_m, to.z_m) + hair_m;
+    for (const index_group *group = index->groups; group < index->groups + index->n_groups;
+         group++) {
+        if (group->heights.bottom_m > high_m || group->heights.top_m < low_m)
+            continue;
+        if (group->nx == 0)
+            looking_part(&looking, group->panels, group->panels + group->n);
+        else
+            walk_grid(&looking, group);
+        looking_meet_parted(&looking, group->heights);
     }
     looking_tell(&looking, from, to, meet, who);
 }

@@ -15,72 +15,124 @@
 enum { LOOKING_MOST_MET = 512 };
 
 /* A panel as it stands in lists: in steps of the grid, the end that is first in order first.
- * Small, and right in the list, because waiting for memory is most of the work; whether it has
- * openings is marked, so that the panel itself need not be looked at. */
+ * Small, and right in the list, because waiting for memory is most of the work. */
 typedef struct looking_entry {
     int32_t px, py, ex, ey; /* the first end, and from there to the second */
-    uint32_t panel;         /* with LOOKING_OPEN when it has openings */
+    uint32_t mark;          /* twice the panel; one more: look at the panel itself when met */
 } looking_entry;
-#define LOOKING_OPEN 0x80000000u
+#define LOOKING_MOST_PANELS 0x7fffffffu
 
 typedef struct looking_heights {
     double bottom_m, top_m;
 } looking_heights;
 
-/* A panel that was met, and on which sides of it the path's ends are. */
+/* A panel that was met, and at what share of the path's way. */
 typedef struct looking_met {
-    uint32_t panel;                 /* with LOOKING_OPEN */
-    const looking_heights *heights; /* NULL: the panel's own */
-    double side_a, side_b;
+    double share;
+    uint32_t mark;
 } looking_met;
 
 /* A path as the tests want it, in steps of the grid: c = dx ay - dy ax, so that side(a, b, p) =
  * dx py - dy px - c, which is as exact as side_of (its terms are integers below 2^51). */
+typedef struct looking_line {
+    double ax, ay, dx, dy, c;
+    double from_z_m, to_z_m;
+} looking_line;
+
 typedef struct looking {
     const geometry_building *building;
-    const looking_heights
-        *heights; /* of the panels being looked at, if they have all the same */
     meet_path path;
-    double ax, ay, dx, dy, c;
-    bool full; /* more was met than there is room for */
-    uint32_t n;
+    looking_line line;
+    bool full; /* there was more than there is room for */
+    uint32_t n_parted, n;
+    const looking_entry *parted[LOOKING_MOST_MET + 1]; /* by the path's line, not yet met */
     looking_met met[LOOKING_MOST_MET + 1];
 } looking;
 
-/* The entry of a panel in lists. */
-static inline looking_entry looking_list(const geometry_panel *panel, uint32_t row) {
+/* The entry of a panel in lists of panels that lie between the heights, most of them from the
+ * one to the other. */
+static inline looking_entry looking_list(const geometry_panel *panel, size_t row,
+                                         looking_heights heights) {
     const bool swap = meet_point_first(panel->b, panel->a);
     const geometry_point p = swap ? panel->b : panel->a;
     const geometry_point q = swap ? panel->a : panel->b;
+    const bool itself = panel->n_openings || panel->bottom_m != heights.bottom_m ||
+                        panel->top_m != heights.top_m;
     /* exact: the grid is a power of two */
-    return (looking_entry){(int32_t)(p.x_m / GEOMETRY_STEP_M),
-                           (int32_t)(p.y_m / GEOMETRY_STEP_M),
-                           (int32_t)((q.x_m - p.x_m) / GEOMETRY_STEP_M),
-                           (int32_t)((q.y_m - p.y_m) / GEOMETRY_STEP_M),
-                           panel->n_openings ? row | LOOKING_OPEN : row};
+    return (looking_entry){
+        (int32_t)(p.x_m / GEOMETRY_STEP_M), (int32_t)(p.y_m / GEOMETRY_STEP_M),
+        (int32_t)((q.x_m - p.x_m) / GEOMETRY_STEP_M),
+        (int32_t)((q.y_m - p.y_m) / GEOMETRY_STEP_M), (uint32_t)(2 * row + itself)};
 }
 
-/* Remembers the panels of a list whose plan crosses the path's. Nobody can guess which will, so
- * there is nothing here for a processor to guess: both tests are made of every panel, and each
- * is written down, to be written over when it was not met. */
-static inline void looking_look(looking *looking, const looking_entry *entry,
+/* Whether the path's line parts the ends of the panel. */
+static inline bool looking_parts(looking_line line, const looking_entry *entry) {
+    const double of_p = line.dx * entry->py - line.dy * entry->px - line.c;
+    const double of_q = of_p + (line.dx * entry->ey - line.dy * entry->ex);
+    return (of_p >= 0.0) ^ (of_q >= 0.0);
+}
+
+/* Whether the panel's line parts the ends of the path, which meets it between the heights; and
+ * where, by the expressions of meet.h: sides in steps of the grid have the same ratio, to the
+ * last bit. */
+static inline bool looking_meets(looking_line line, const looking_entry *entry,
+                                 looking_heights heights, looking_met *met) {
+    const double ex = entry->ex, ey = entry->ey;
+    const double turn = line.dx * ey - line.dy * ex; /* how far the side changes end to end */
+    const double side_a = ex * (line.ay - entry->py) - ey * (line.ax - entry->px);
+    const double share = side_a / turn;
+    const double z_m = meet_along(line.from_z_m, line.to_z_m, share);
+    *met = (looking_met){share, entry->mark};
+    return ((side_a >= 0.0) ^ (side_a - turn >= 0.0)) & (heights.bottom_m <= z_m) &
+           (z_m < heights.top_m);
+}
+
+/* Nobody can guess which panels of a list will be met, so there is nothing in these loops for a
+ * processor to guess: each is written down, to be written over when it was not. */
+
+/* Remembers the panels of a list that the path's line parts, to be met later: where they are
+ * few. */
+static inline void looking_part(looking *looking, const looking_entry *entry,
                                 const looking_entry *end) {
-    const double dx = looking->dx, dy = looking->dy, c = looking->c;
-    const double ax = looking->ax, ay = looking->ay;
-    uint32_t n = looking->n;
+    const looking_line line = looking->line;
+    uint32_t n = looking->n_parted;
     if (n + (size_t)(end - entry) > LOOKING_MOST_MET) {
         looking->full = true;
         return;
     }
     for (; entry < end; entry++) {
-        const double px = entry->px, py = entry->py, ex = entry->ex, ey = entry->ey;
-        const double turn = dx * ey - dy * ex; /* how far both sides change end to end */
-        const double of_p = dx * py - dy * px - c, of_q = of_p + turn;
-        const double side_a = ex * (ay - py) - ey * (ax - px), side_b = side_a - turn;
-        const bool parted = (of_p >= 0.0) ^ (of_q >= 0.0);
-        looking->met[n] = (looking_met){entry->panel, looking->heights, side_a, side_b};
-        n += parted & ((side_a >= 0.0) ^ (side_b >= 0.0));
+        looking->parted[n] = entry;
+        n += looking_parts(line, entry);
     }
+    looking->n_parted = n;
+}
+
+/* Meets the panels that were parted since the last call. */
+static inline void looking_meet_parted(looking *looking, looking_heights heights) {
+    const looking_line line = looking->line;
+    const uint32_t n_parted = looking->n_parted;
+    uint32_t n = looking->n;
+    if (n + n_parted > LOOKING_MOST_MET) {
+        looking->full = true;
+        return;
+    }
+    for (uint32_t i = 0; i < n_parted; i++)
+        n += looking_meets(line, looking->parted[i], heights, &looking->met[n]);
+    looking->n_parted = 0;
+    looking->n = n;
+}
+
+/* Meets the panels of a list. */
+static inline void looking_meet(looking *looking, const looking_entry *entry,
+                                const looking_entry *end, looking_heights heights) {
+    const looking_line line = looking->line;
+    uint32_t n = looking->n;
+    if (n + (size_t)(end - entry) > LOOKING_MOST_MET) {
+        looking->full = true;
+        return;
+    }
+    for (; entry < end; entry++)
+        n += looking_parts(line, entry) & looking_meets(line, entry, heights, &looking->met[n]);
     looking->n = n;
 }
 

@@ -120,6 +120,12 @@ Test(index, more_than_it_has_room_for) {
     cr_expect_gt(
         compare(&building, index, (geometry_place){-600, 99, 0}, (geometry_place){600, -99, 9}),
         N / 2);
+    uint32_t random = 14;
+    for (int path = 0; path < 4000; path++) { /* short enough for the index */
+        double x_m = geometry_snap(building_between(&random, -500, 460));
+        compare(&building, index, (geometry_place){x_m, 3, building_between(&random, 0, 9)},
+                (geometry_place){x_m + 40, 5, building_between(&random, 0, 9)});
+    }
     geometry_index_free(index);
 }
 
