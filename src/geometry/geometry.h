@@ -20,6 +20,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #define GEOMETRY_STEP_M (1.0 / 8192.0) /* 2^-13 m */
 #define GEOMETRY_REACH_M 2048.0        /* |x|, |y| at most */
@@ -147,7 +148,8 @@ void geometry_fan_cross(const geometry_fan *fan, geometry_place to,
 
 /* ---- shade.c ---- */
 
-/* A raster of places at one height: column i and row j at x0 + i step, y0 + j step, snapped. */
+/* A raster of places at one height: column i and row j at x0 + i step, y0 + j step, snapped,
+ * and within the reach. */
 typedef struct geometry_raster {
     double x0_m, y0_m, z_m, step_m;
     size_t nx, ny;
@@ -155,8 +157,13 @@ typedef struct geometry_raster {
 
 geometry_place geometry_raster_place(const geometry_raster *raster, size_t column, size_t row);
 
-/* Told for each run of cells, first to last. */
-typedef void (*geometry_run)(void *who, size_t row, size_t first, size_t last);
+/* A run of cells, first to last. */
+typedef struct geometry_run {
+    uint32_t row, first, last;
+} geometry_run;
+
+/* Told of runs, some at a time. */
+typedef void (*geometry_tell)(void *who, const geometry_run *runs, size_t n_runs);
 
 /* Which cells, in rows from `first_row` to before `end_row`, have the panel (`opening`
  * SIZE_MAX), or the opening in it, between them and a fixed place on the grid: those for which
@@ -164,6 +171,6 @@ typedef void (*geometry_run)(void *who, size_t row, size_t first, size_t last);
  * between. Row by row, in a row from left to right, mostly one run. */
 void geometry_shade(const geometry_building *building, const geometry_raster *raster,
                     geometry_place fixed, size_t panel, size_t opening, size_t first_row,
-                    size_t end_row, geometry_run run, void *who);
+                    size_t end_row, geometry_tell tell, void *who);
 
 #endif

@@ -48,18 +48,9 @@ struct geometry_index {
 
 /* ---- cells ---- */
 
-/* fmin and fmax of the library mind what is not a number, and are calls. */
-static inline double lesser(double a, double b) {
-    return a < b ? a : b;
-}
-
-static inline double greater(double a, double b) {
-    return a > b ? a : b;
-}
-
 static inline int32_t cell_of(double at_m, double from_m, double cells_per_m, int32_t n) {
     double cell = (at_m - from_m) * cells_per_m;
-    return (int32_t)lesser(greater(cell, 0), n - 1);
+    return (int32_t)meet_lesser(meet_greater(cell, 0), n - 1);
 }
 
 /* A straight piece of the plan, its ends in order of x, on its way through rows of cells. */
@@ -79,8 +70,8 @@ static inline piece make_piece(const index_group *group, double ax_m, double ay_
         bx_m,
         by_m,
         along_x ? 0 : (bx_m - ax_m) / dy_m,
-        cell_of(lesser(ay_m, by_m) - hair_m, group->y0_m, group->cells_per_m, group->ny),
-        cell_of(greater(ay_m, by_m) + hair_m, group->y0_m, group->cells_per_m, group->ny)};
+        cell_of(meet_lesser(ay_m, by_m) - hair_m, group->y0_m, group->cells_per_m, group->ny),
+        cell_of(meet_greater(ay_m, by_m) + hair_m, group->y0_m, group->cells_per_m, group->ny)};
 }
 
 /* The cells that a piece passes in a row of them: first and last. */
@@ -91,8 +82,8 @@ static inline void cells_in_row(const index_group *group, const piece *piece, in
         double low_y_m = group->y0_m + row * group->cell_m - hair_m;
         double one_m = piece->ax_m + (low_y_m - piece->ay_m) * piece->slope;
         double other_m = one_m + (group->cell_m + 2 * hair_m) * piece->slope;
-        low_x_m = greater(low_x_m, lesser(one_m, other_m));
-        high_x_m = lesser(high_x_m, greater(one_m, other_m));
+        low_x_m = meet_greater(low_x_m, meet_lesser(one_m, other_m));
+        high_x_m = meet_lesser(high_x_m, meet_greater(one_m, other_m));
     }
     *first =
         row * group->nx + cell_of(low_x_m - hair_m, group->x0_m, group->cells_per_m, group->nx);
@@ -131,16 +122,16 @@ static void lay_cells(index_group *group) {
     group->x1_m = group->y1_m = -INFINITY;
     for (size_t k = 0; k < group->n; k++) {
         const looking_entry *panel = &group->panels[k];
-        group->x0_m = lesser(group->x0_m, meters(panel->px));
-        group->x1_m = greater(group->x1_m, meters(panel->px + panel->ex));
-        group->y0_m =
-            lesser(group->y0_m, lesser(meters(panel->py), meters(panel->py + panel->ey)));
-        group->y1_m =
-            greater(group->y1_m, greater(meters(panel->py), meters(panel->py + panel->ey)));
+        group->x0_m = meet_lesser(group->x0_m, meters(panel->px));
+        group->x1_m = meet_greater(group->x1_m, meters(panel->px + panel->ex));
+        group->y0_m = meet_lesser(
+            group->y0_m, meet_lesser(meters(panel->py), meters(panel->py + panel->ey)));
+        group->y1_m = meet_greater(
+            group->y1_m, meet_greater(meters(panel->py), meters(panel->py + panel->ey)));
     }
-    double wide_m = greater(group->x1_m - group->x0_m, 1);
-    double deep_m = greater(group->y1_m - group->y0_m, 1);
-    double n_cells = lesser((double)group->n / panels_a_cell, MOST_CELLS);
+    double wide_m = meet_greater(group->x1_m - group->x0_m, 1);
+    double deep_m = meet_greater(group->y1_m - group->y0_m, 1);
+    double n_cells = meet_lesser((double)group->n / panels_a_cell, MOST_CELLS);
     group->cells_per_m = sqrt(n_cells / (wide_m * deep_m));
     group->cell_m = 1 / group->cells_per_m;
     group->nx = (int32_t)(wide_m * group->cells_per_m) + 1;
@@ -185,8 +176,8 @@ static index_group *group_of(geometry_index *index, const geometry_panel *panel)
         return group;
     }
     group = &index->groups[MOST_GROUPS];
-    group->heights.bottom_m = lesser(group->heights.bottom_m, panel->bottom_m);
-    group->heights.top_m = greater(group->heights.top_m, panel->top_m);
+    group->heights.bottom_m = meet_lesser(group->heights.bottom_m, panel->bottom_m);
+    group->heights.top_m = meet_greater(group->heights.top_m, panel->top_m);
     return group;
 }
 
@@ -262,15 +253,15 @@ static inline void share_heights(const meet_path *path, looking_heights heights,
     double per_m = 1 / dz_m, hair = hair_m * (per_m > 0 ? per_m : -per_m);
     double one = (heights.bottom_m - path->from.z_m) * per_m;
     double other = (heights.top_m - path->from.z_m) * per_m;
-    *from = greater(lesser(one, other) - hair, 0);
-    *to = lesser(greater(one, other) + hair, 1);
+    *from = meet_greater(meet_lesser(one, other) - hair, 0);
+    *to = meet_lesser(meet_greater(one, other) + hair, 1);
 }
 
 /* A path that misses the box of a group is not walked along its border. */
 static bool misses_box(const index_group *group, const piece *piece) {
     return piece->bx_m < group->x0_m - hair_m || piece->ax_m > group->x1_m + hair_m ||
-           greater(piece->ay_m, piece->by_m) < group->y0_m - hair_m ||
-           lesser(piece->ay_m, piece->by_m) > group->y1_m + hair_m;
+           meet_greater(piece->ay_m, piece->by_m) < group->y0_m - hair_m ||
+           meet_lesser(piece->ay_m, piece->by_m) > group->y1_m + hair_m;
 }
 
 static void walk_grid(looking *looking, const index_group *group) {
@@ -292,8 +283,8 @@ void geometry_index_cross(const geometry_index *index, geometry_place from, geom
                           void *who) {
     looking looking;
     looking_begin(&looking, index->building, from, to);
-    const double low_m = lesser(from.z_m, to.z_m) - hair_m;
-    const double high_m = greater(from.z_m, to.z_m) + hair_m;
+    const double low_m = meet_lesser(from.z_m, to.z_m) - hair_m;
+    const double high_m = meet_greater(from.z_m, to.z_m) + hair_m;
     for (const index_group *group = index->groups; group < index->groups + index->n_groups;
          group++) {
         if (group->heights.bottom_m > high_m || group->heights.top_m < low_m)

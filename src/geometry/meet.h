@@ -14,6 +14,15 @@ typedef struct meet_path {
     geometry_point a, b;
 } meet_path;
 
+/* fmin and fmax of the library mind what is not a number, and are calls. */
+static inline double meet_lesser(double a, double b) {
+    return a < b ? a : b;
+}
+
+static inline double meet_greater(double a, double b) {
+    return a > b ? a : b;
+}
+
 static inline bool meet_place_first(geometry_place p, geometry_place q) {
     if (p.x_m != q.x_m) {
         return p.x_m < q.x_m;

@@ -20,7 +20,7 @@
 
 #include "meet.h"
 
-enum { MOST_LINES = 8 };
+enum { MOST_LINES = 8, MOST_RUNS = 64 };
 static const double rounding_cells = 1e-6; /* of a line's cell, with much to spare */
 static const double rounding_m = 1e-9;
 
@@ -33,13 +33,17 @@ typedef struct shade {
     const geometry_building *building;
     const geometry_raster *raster;
     geometry_place fixed;
-    size_t panel, opening; /* opening SIZE_MAX: the panel itself */
-    shade_line low[MOST_LINES], high[MOST_LINES];
+    size_t panel, opening;  /* opening SIZE_MAX: the panel itself */
+    shade_line *low, *high; /* at most MOST_LINES of each; the border first */
     size_t n_low, n_high;
     double from_y_m, to_y_m; /* lines along x: only rows between are met */
-    double hair_cells;
+    double cells_per_m, hair_cells;
     bool snapped;           /* the raster is on the grid as it stands */
     bool nothing, by_cells; /* no cell is met; no line can tell which are */
+    geometry_tell tell;
+    void *who;
+    geometry_run *runs; /* not yet told, at most MOST_RUNS */
+    size_t n_runs;
 } shade;
 
 geometry_place geometry_raster_place(const geometry_raster *raster, size_t column, size_t row) {
@@ -48,11 +52,31 @@ geometry_place geometry_raster_place(const geometry_raster *raster, size_t colum
                             raster->z_m};
 }
 
+static bool on_grid(double at_m) {
+    const double steps = at_m / GEOMETRY_STEP_M;
+    return (double)(int64_t)steps == steps;
+}
+
+/* On the grid the raster's cells are where their lines say, else up to half a step off. */
+static bool is_snapped(const geometry_raster *raster) {
+    return on_grid(raster->x0_m) && on_grid(raster->y0_m) && on_grid(raster->step_m);
+}
+
+static inline double at_cell(const shade *shade, double from_m, int32_t cell) {
+    const double at_m = from_m + cell * shade->raster->step_m;
+    return shade->snapped ? at_m : geometry_snap(at_m);
+}
+
+static inline double row_y_m(const shade *shade, int32_t row) {
+    return at_cell(shade, shade->raster->y0_m, row);
+}
+
 /* The exact answer for one cell. */
-static bool is_met(const shade *shade, size_t column, size_t row) {
+static bool is_met(const shade *shade, int32_t column, int32_t row) {
     const geometry_panel *panel = &shade->building->panels[shade->panel];
-    const meet_path path =
-        meet_order(shade->fixed, geometry_raster_place(shade->raster, column, row));
+    const geometry_place place = {at_cell(shade, shade->raster->x0_m, column),
+                                  row_y_m(shade, row), shade->raster->z_m};
+    const meet_path path = meet_order(shade->fixed, place);
     geometry_crossing met = {
         .kind = GEOMETRY_PANEL, .index = shade->panel, .panel = shade->panel};
     if (!meet_panel(panel, &path, &met))
@@ -71,13 +95,13 @@ static void bound(shade *shade, double x_m, double y_m, double per_x, double per
     const geometry_raster *raster = shade->raster;
     if (per_x == 0) {
         if (per_y > 0)
-            shade->from_y_m = fmax(shade->from_y_m, y_m);
+            shade->from_y_m = meet_greater(shade->from_y_m, y_m);
         else if (per_y < 0)
-            shade->to_y_m = fmin(shade->to_y_m, y_m);
+            shade->to_y_m = meet_lesser(shade->to_y_m, y_m);
         return;
     }
-    const shade_line line = {(x_m - raster->x0_m) / raster->step_m, y_m,
-                             -per_y / per_x / raster->step_m};
+    const shade_line line = {(x_m - raster->x0_m) * shade->cells_per_m, y_m,
+                             -per_y / per_x * shade->cells_per_m};
     if (per_x > 0)
         shade->low[shade->n_low++] = line;
     else
@@ -112,8 +136,8 @@ static void share_heights(shade *shade, double bottom_m, double top_m, double *f
     }
     const double one = (bottom_m - shade->fixed.z_m) / rise_m;
     const double other = (top_m - shade->fixed.z_m) / rise_m;
-    *first = fmax(fmin(one, other), 0);
-    *last = fmin(fmax(one, other), 1);
+    *first = meet_greater(meet_lesser(one, other), 0);
+    *last = meet_lesser(meet_greater(one, other), 1);
     shade->nothing = shade->nothing || *first > *last + rounding_m || *last <= 0;
 }
 
@@ -156,16 +180,11 @@ static void lay_lines(shade *shade) {
     }
     const geometry_opening *opening = &shade->building->openings[shade->opening];
     bound_wedge(shade, opening->a, opening->b);
-    bound_heights(shade, panel, fmax(panel->bottom_m, opening->bottom_m),
-                  fmin(panel->top_m, opening->top_m));
+    bound_heights(shade, panel, meet_greater(panel->bottom_m, opening->bottom_m),
+                  meet_lesser(panel->top_m, opening->top_m));
 }
 
 /* ---- rows ---- */
-
-static inline double row_y_m(const shade *shade, size_t row) {
-    const double y_m = shade->raster->y0_m + (double)row * shade->raster->step_m;
-    return shade->snapped ? y_m : geometry_snap(y_m);
-}
 
 static inline double cell_at(const shade_line *line, double y_m) {
     return line->cell0 + line->per_m * (y_m - line->y_m);
@@ -185,89 +204,99 @@ static void leave_out(const shade *shade, const shade_line *low, const shade_lin
     }
     const double y_m = y0_m + (y1_m - y0_m) * at0 / (at0 - at1);
     if (at0 > 0)
-        *from_y_m = fmax(*from_y_m, y_m - shade->raster->step_m);
+        *from_y_m = meet_greater(*from_y_m, y_m - shade->raster->step_m);
     else
-        *to_y_m = fmin(*to_y_m, y_m + shade->raster->step_m);
+        *to_y_m = meet_lesser(*to_y_m, y_m + shade->raster->step_m);
 }
 
 /* The rows from `*first` to before `*end` that may be met. */
-static void narrow_rows(const shade *shade, size_t *first, size_t *end) {
+static void narrow_rows(const shade *shade, int32_t *first, int32_t *end) {
     const geometry_raster *raster = shade->raster;
     const double y0_m = row_y_m(shade, *first), y1_m = row_y_m(shade, *end - 1);
-    const shade_line left = {0, 0, 0}, right = {(double)raster->nx - 1, 0, 0};
     double from_y_m = shade->from_y_m - raster->step_m;
     double to_y_m = shade->to_y_m + raster->step_m;
-    for (size_t i = 0; i < shade->n_low; i++) {
-        leave_out(shade, &shade->low[i], &right, y0_m, y1_m, &from_y_m, &to_y_m);
-        for (size_t j = 0; j < shade->n_high; j++)
+    for (size_t i = 0; i < shade->n_low; i++)
+        for (size_t j = i == 0; j < shade->n_high; j++)
             leave_out(shade, &shade->low[i], &shade->high[j], y0_m, y1_m, &from_y_m, &to_y_m);
-    }
-    for (size_t j = 0; j < shade->n_high; j++)
-        leave_out(shade, &left, &shade->high[j], y0_m, y1_m, &from_y_m, &to_y_m);
-    const double low = floor((from_y_m - raster->y0_m) / raster->step_m);
-    const double high = ceil((to_y_m - raster->y0_m) / raster->step_m) + 1;
-    if (low > (double)*first)
-        *first = low < (double)*end ? (size_t)low : *end;
-    if (high < (double)*end)
-        *end = high > (double)*first ? (size_t)high : *first;
+    const double low = meet_greater((from_y_m - raster->y0_m) * shade->cells_per_m - 1, *first);
+    const double high = meet_lesser((to_y_m - raster->y0_m) * shade->cells_per_m + 2, *end);
+    *first = low < *end ? (int32_t)low : *end;
+    *end = high > *first ? (int32_t)high : *first;
 }
 
-/* A row in which no line can tell: cell by cell. */
-static void look_at_cells(const shade *shade, size_t row, geometry_run run, void *who) {
-    size_t begin = SIZE_MAX;
-    for (size_t column = 0; column <= shade->raster->nx; column++) {
-        const bool met = column < shade->raster->nx && is_met(shade, column, row);
-        if (met && begin == SIZE_MAX)
+static void tell_runs(shade *shade) {
+    if (shade->n_runs)
+        shade->tell(shade->who, shade->runs, shade->n_runs);
+    shade->n_runs = 0;
+}
+
+static inline void keep_run(shade *shade, int32_t row, int32_t first, int32_t last) {
+    shade->runs[shade->n_runs++] =
+        (geometry_run){(uint32_t)row, (uint32_t)first, (uint32_t)last};
+    if (shade->n_runs == MOST_RUNS)
+        tell_runs(shade);
+}
+
+/* A piece of a row in which no line can tell: cell by cell. */
+static void look_at_cells(shade *shade, int32_t row, int32_t first, int32_t last) {
+    int32_t begin = -1;
+    for (int32_t column = first; column <= last + 1; column++) {
+        const bool met = column <= last && is_met(shade, column, row);
+        if (met && begin < 0)
             begin = column;
-        if (!met && begin != SIZE_MAX) {
-            run(who, row, begin, column - 1);
-            begin = SIZE_MAX;
+        if (!met && begin >= 0) {
+            keep_run(shade, row, begin, column - 1);
+            begin = -1;
         }
     }
 }
 
-/* A line runs right through a cell's place, or so near that rounding could decide. */
-static int64_t decide_tie(const shade *shade, int64_t near, size_t row, bool left) {
-    if (near < 0 || near >= (int64_t)shade->raster->nx || is_met(shade, (size_t)near, row))
-        return near;
-    return left ? near - 1 : near + 1;
+/* Whether a line runs right through a cell's place, or so near that rounding could decide: the
+ * cell is asked then. `over`: how far off it is, of one cell. */
+static inline bool is_tie(const shade *shade, double over) {
+    return fabs(over - 0.5) > 0.5 - shade->hair_cells;
 }
 
-/* The first cell at or right of `cell`, or with `left` the last at or left of it. From -1 to
- * nx, and so, or one more, is what comes back. Without a call or a branch that nobody can
- * guess. */
-static inline int64_t decide(const shade *shade, double cell, size_t row, bool left) {
-    const int64_t below = (int64_t)(cell + 1) - 1;
-    const double over = cell - (double)below;
-    if (over < shade->hair_cells || over > 1 - shade->hair_cells)
-        return decide_tie(shade, over < 0.5 ? below : below + 1, row, left);
-    return left ? below : below + 1;
+/* The first cell at or right of `cell`, the last at or left of it; `cell` not below -0.5. */
+static inline int32_t first_from(const shade *shade, double cell, int32_t row) {
+    const int32_t first = (int32_t)(cell + 1);
+    if (!is_tie(shade, first - cell))
+        return first;
+    const int32_t near = (int32_t)(cell + 0.5);
+    return is_met(shade, near, row) ? near : near + 1;
 }
 
-static inline void look_at_row(const shade *shade, size_t row, geometry_run run, void *who) {
+static inline int32_t last_to(const shade *shade, double cell, int32_t row) {
+    const int32_t last = (int32_t)(cell + 1) - 1;
+    if (!is_tie(shade, cell - last))
+        return last;
+    const int32_t near = (int32_t)(cell + 0.5);
+    return is_met(shade, near, row) ? near : near - 1;
+}
+
+/* A row that a line along x runs through, or so near that rounding could decide. */
+static void look_at_tied_row(shade *shade, int32_t row, double low, double high) {
     const double y_m = row_y_m(shade, row);
-    const int64_t last_cell = (int64_t)shade->raster->nx - 1;
-    double low = -1, high = (double)last_cell + 1;
+    if (y_m >= shade->from_y_m - rounding_m && y_m <= shade->to_y_m + rounding_m)
+        look_at_cells(shade, row, (int32_t)low, (int32_t)(high + shade->hair_cells));
+}
+
+static inline void look_at_row(shade *shade, int32_t row) {
+    const double y_m = row_y_m(shade, row);
+    double low = shade->low[0].cell0, high = shade->high[0].cell0; /* the border */
+    for (size_t i = 1; i < shade->n_low; i++)
+        low = meet_greater(low, cell_at(&shade->low[i], y_m));
+    for (size_t i = 1; i < shade->n_high; i++)
+        high = meet_lesser(high, cell_at(&shade->high[i], y_m));
+    if (low > high + 2 * shade->hair_cells)
+        return;
     if (y_m < shade->from_y_m + rounding_m || y_m > shade->to_y_m - rounding_m) {
-        if (y_m >= shade->from_y_m - rounding_m && y_m <= shade->to_y_m + rounding_m)
-            look_at_cells(shade, row, run, who);
+        look_at_tied_row(shade, row, low, high);
         return;
     }
-    for (size_t i = 0; i < shade->n_low; i++) {
-        const double cell = cell_at(&shade->low[i], y_m);
-        low = cell > low ? cell : low;
-    }
-    for (size_t i = 0; i < shade->n_high; i++) {
-        const double cell = cell_at(&shade->high[i], y_m);
-        high = cell < high ? cell : high;
-    }
-    if (low > high + 2 * shade->hair_cells || low > (double)last_cell + 1 || high < -1)
-        return;
-    int64_t first = decide(shade, low, row, false), last = decide(shade, high, row, true);
-    first = first < 0 ? 0 : first;
-    last = last > last_cell ? last_cell : last;
+    const int32_t first = first_from(shade, low, row), last = last_to(shade, high, row);
     if (first <= last)
-        run(who, row, (size_t)first, (size_t)last);
+        keep_run(shade, row, first, last);
 }
 
 /* No path between the two heights comes to the panel: most panels of other storeys. */
@@ -276,34 +305,48 @@ static bool beyond_heights(const geometry_panel *panel, double z_m, double other
            (z_m < panel->bottom_m - rounding_m && other_z_m < panel->bottom_m - rounding_m);
 }
 
+static void look_at_rows(shade *shade, int32_t first_row, int32_t end_row) {
+    if (!shade->by_cells)
+        narrow_rows(shade, &first_row, &end_row);
+    for (int32_t row = first_row; row < end_row; row++)
+        if (shade->by_cells)
+            look_at_cells(shade, row, 0, (int32_t)shade->raster->nx - 1);
+        else
+            look_at_row(shade, row);
+    tell_runs(shade);
+}
+
 void geometry_shade(const geometry_building *building, const geometry_raster *raster,
                     geometry_place fixed, size_t panel, size_t opening, size_t first_row,
-                    size_t end_row, geometry_run run, void *who) {
-    /* on the grid the raster's cells are where their lines say, else up to half a step off */
-    const bool snapped = geometry_snap(raster->x0_m) == raster->x0_m &&
-                         geometry_snap(raster->y0_m) == raster->y0_m &&
-                         geometry_snap(raster->step_m) == raster->step_m;
+                    size_t end_row, geometry_tell tell, void *who) {
+    if (first_row >= end_row || raster->nx == 0 ||
+        beyond_heights(&building->panels[panel], fixed.z_m, raster->z_m))
+        return;
+    const bool snapped = is_snapped(raster);
+    const double cells_per_m = 1 / raster->step_m;
+    geometry_run runs[MOST_RUNS];
+    shade_line low[MOST_LINES], high[MOST_LINES];
+    /* the border lies between cells, so that it is tied with none */
+    low[0] = (shade_line){-0.5, 0, 0};
+    high[0] = (shade_line){(double)raster->nx - 0.5, 0, 0};
     shade shade = {.building = building,
                    .raster = raster,
                    .fixed = fixed,
                    .panel = panel,
                    .opening = opening,
+                   .low = low,
+                   .high = high,
+                   .n_low = 1,
+                   .n_high = 1,
                    .from_y_m = -INFINITY,
                    .to_y_m = INFINITY,
+                   .cells_per_m = cells_per_m,
+                   .hair_cells = rounding_cells + (snapped ? 0 : GEOMETRY_STEP_M * cells_per_m),
                    .snapped = snapped,
-                   .hair_cells =
-                       rounding_cells + (snapped ? 0 : GEOMETRY_STEP_M / raster->step_m)};
-    if (first_row >= end_row || raster->nx == 0 ||
-        beyond_heights(&building->panels[panel], fixed.z_m, raster->z_m))
-        return;
+                   .tell = tell,
+                   .who = who,
+                   .runs = runs};
     lay_lines(&shade);
-    if (shade.nothing)
-        return;
-    if (!shade.by_cells)
-        narrow_rows(&shade, &first_row, &end_row);
-    for (size_t row = first_row; row < end_row; row++)
-        if (shade.by_cells)
-            look_at_cells(&shade, row, run, who);
-        else
-            look_at_row(&shade, row, run, who);
+    if (!shade.nothing)
+        look_at_rows(&shade, (int32_t)first_row, (int32_t)end_row);
 }

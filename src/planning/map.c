@@ -17,7 +17,7 @@
 /* A panel that must be looked at again from some cells of a row. */
 struct run {
     size_t panel;
-    uint32_t row, first, last;
+    geometry_run at;
 };
 
 struct mapping {
@@ -50,17 +50,19 @@ static int *steps_of(const struct mapping *mapping, size_t row, size_t construct
            construction * (mapping->grid->nx + 1);
 }
 
-static void count_run(void *who, size_t row, size_t first, size_t last) {
-    struct mapping *mapping = who;
-    int *steps = steps_of(mapping, row, mapping->construction);
-    steps[first]++;
-    steps[last + 1]--;
+static void count_runs(void *who, const geometry_run *runs, size_t n_runs) {
+    const struct mapping *mapping = who;
+    for (size_t i = 0; i < n_runs; i++) {
+        int *steps = steps_of(mapping, runs[i].row, mapping->construction);
+        steps[runs[i].first]++;
+        steps[runs[i].last + 1]--;
+    }
 }
 
-static void keep_run(void *who, size_t row, size_t first, size_t last) {
+static void keep_runs(void *who, const geometry_run *told, size_t n_told) {
     struct mapping *mapping = who;
-    if (mapping->n_runs == mapping->capacity) {
-        size_t capacity = mapping->capacity ? 2 * mapping->capacity : 1024;
+    if (mapping->capacity - mapping->n_runs < n_told) {
+        size_t capacity = 2 * mapping->capacity + 1024;
         struct run *runs = realloc(mapping->runs, capacity * sizeof *runs);
         mapping->failed = mapping->failed || !runs;
         if (!runs)
@@ -68,8 +70,8 @@ static void keep_run(void *who, size_t row, size_t first, size_t last) {
         mapping->runs = runs;
         mapping->capacity = capacity;
     }
-    mapping->runs[mapping->n_runs++] =
-        (struct run){mapping->panel, (uint32_t)row, (uint32_t)first, (uint32_t)last};
+    for (size_t i = 0; i < n_told; i++)
+        mapping->runs[mapping->n_runs++] = (struct run){mapping->panel, told[i]};
 }
 
 /* Whether a crossing of the panel is told by its construction alone, whoever sends. */
@@ -89,7 +91,7 @@ static void shade_panels(struct mapping *mapping) {
         mapping->construction = survey->walls[i].construction;
         geometry_shade(&survey->building, &mapping->raster, mapping->fixed_place, i, SIZE_MAX,
                        mapping->first_row, mapping->first_row + mapping->n_rows,
-                       is_plain(mapping, i) ? count_run : keep_run, mapping);
+                       is_plain(mapping, i) ? count_runs : keep_runs, mapping);
     }
 }
 
@@ -100,11 +102,11 @@ static bool sort_runs(struct mapping *mapping) {
     if (!sorted)
         return false;
     for (size_t i = 0; i < mapping->n_runs; i++)
-        start[mapping->runs[i].row - mapping->first_row + 1]++;
+        start[mapping->runs[i].at.row - mapping->first_row + 1]++;
     for (size_t row = 0; row < mapping->n_rows; row++)
         start[row + 1] += start[row];
     for (size_t i = mapping->n_runs; i-- > 0;)
-        sorted[--start[mapping->runs[i].row - mapping->first_row + 1]] = mapping->runs[i];
+        sorted[--start[mapping->runs[i].at.row - mapping->first_row + 1]] = mapping->runs[i];
     /* each start has moved to the start of its own row, one place too far up */
     memmove(start, start + 1, mapping->n_rows * sizeof *start);
     start[mapping->n_rows] = mapping->n_runs;
@@ -134,11 +136,11 @@ static size_t gather_panels(struct mapping *mapping, size_t column, size_t row) 
     mapping->n_panels = 0;
     for (size_t i = mapping->row_start[row]; i < mapping->row_start[row + 1]; i++) {
         const struct run *run = &mapping->runs[i];
-        if (run->first > column)
-            next = run->first < next ? run->first : next;
-        else if (run->last >= column) {
+        if (run->at.first > column)
+            next = run->at.first < next ? run->at.first : next;
+        else if (run->at.last >= column) {
             mapping->panels[mapping->n_panels++] = run->panel;
-            next = run->last + 1 < next ? run->last + 1 : next;
+            next = run->at.last + 1 < next ? run->at.last + 1 : next;
         }
     }
     return next;

@@ -49,10 +49,11 @@ struct counting {
     unsigned each;
 };
 
-static void add_run(void *who, size_t row, size_t first, size_t last) {
+static void add_runs(void *who, const geometry_run *runs, size_t n_runs) {
     struct counting *counting = who;
-    for (size_t column = first; column <= last; column++)
-        counting->count[row * counting->nx + column] += counting->each;
+    for (size_t i = 0; i < n_runs; i++)
+        for (size_t column = runs[i].first; column <= runs[i].last; column++)
+            counting->count[runs[i].row * counting->nx + column] += counting->each;
 }
 
 static void count(void *who, const geometry_crossing *crossing) {
@@ -74,11 +75,11 @@ static size_t compare_map(const building *made, const geometry_index *index) {
         counts[i] = 0;
     for (size_t i = 0; i < building->n_panels; i++) {
         counting.each = 1;
-        geometry_shade(building, &raster, fixed, i, SIZE_MAX, 0, MAP_SIDE, add_run, &counting);
+        geometry_shade(building, &raster, fixed, i, SIZE_MAX, 0, MAP_SIDE, add_runs, &counting);
         counting.each = 1000;
         for (size_t k = 0; k < building->panels[i].n_openings; k++)
             geometry_shade(building, &raster, fixed, i, building->panels[i].first_opening + k,
-                           0, MAP_SIDE, add_run, &counting);
+                           0, MAP_SIDE, add_runs, &counting);
     }
     for (size_t i = 0; i < MAP_SIDE * MAP_SIDE; i++) {
         unsigned by_index = 0;

@@ -17,11 +17,15 @@ struct told {
     size_t thing, n_cells;
 };
 
-static void add_run(void *who, size_t row, size_t first, size_t last) {
+static void add_runs(void *who, const geometry_run *runs, size_t n_runs) {
     struct told *told = who;
-    cr_assert(first <= last && last < told->raster->nx && row < told->raster->ny);
-    for (size_t column = first; column <= last; column++)
-        told->times[told->thing * told->n_cells + row * told->raster->nx + column]++;
+    for (size_t i = 0; i < n_runs; i++) {
+        cr_assert(runs[i].first <= runs[i].last && runs[i].last < told->raster->nx &&
+                  runs[i].row < told->raster->ny);
+        for (size_t column = runs[i].first; column <= runs[i].last; column++)
+            told->times[told->thing * told->n_cells + runs[i].row * told->raster->nx +
+                        column]++;
+    }
 }
 
 struct cell {
@@ -46,13 +50,13 @@ static void shade_all(const geometry_building *building, const geometry_raster *
         const geometry_panel *panel = &building->panels[i];
         told->thing = i;
         /* in two halves, as threads would do it */
-        geometry_shade(building, raster, fixed, i, SIZE_MAX, 0, raster->ny / 2, add_run, told);
+        geometry_shade(building, raster, fixed, i, SIZE_MAX, 0, raster->ny / 2, add_runs, told);
         geometry_shade(building, raster, fixed, i, SIZE_MAX, raster->ny / 2, raster->ny,
-                       add_run, told);
+                       add_runs, told);
         for (size_t k = panel->first_opening; k < panel->first_opening + panel->n_openings;
              k++) {
             told->thing = building->n_panels + k;
-            geometry_shade(building, raster, fixed, i, k, 0, raster->ny, add_run, told);
+            geometry_shade(building, raster, fixed, i, k, 0, raster->ny, add_runs, told);
         }
     }
 }
