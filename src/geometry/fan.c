@@ -13,7 +13,7 @@
 
 #include "looking.h"
 
-enum { FEWEST_SECTORS = 64, MOST_SECTORS = 4096, PANELS_A_SECTOR = 4 };
+enum { FEWEST_SECTORS = 128, MOST_SECTORS = 4096, PANELS_A_SECTOR = 4 };
 static const double hair = 1e-9;   /* of an angle */
 static const double hair_m = 1e-6; /* of a height */
 
