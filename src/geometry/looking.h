@@ -131,8 +131,11 @@ static inline void looking_meet(looking *looking, const looking_entry *entry,
         looking->full = true;
         return;
     }
-    for (; entry < end; entry++)
-        n += looking_parts(line, entry) & looking_meets(line, entry, heights, &looking->met[n]);
+    for (; entry < end; entry++) {
+        const bool parts = looking_parts(line, entry);
+        const bool meets = looking_meets(line, entry, heights, &looking->met[n]);
+        n += parts & meets;
+    }
     looking->n = n;
 }
 
