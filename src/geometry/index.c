@@ -23,7 +23,7 @@ enum {
 };
 static const double hair_m = 1e-6;
 static const double flat_m = 0.01; /* rise of a piece that counts as level */
-static const double panels_a_cell = 2.0;
+static const double panels_a_cell = 4.0;
 
 /* Lists by cell, row by row: `start` has one more at the end. */
 typedef struct index_lists {
@@ -36,8 +36,9 @@ typedef struct index_group {
     size_t n;
     looking_entry *panels;
     double x0_m, y0_m, x1_m, y1_m, cell_m, cells_per_m;
-    int32_t nx, ny;         /* 0: no grid, look at all */
-    index_lists all, begin; /* that pass the cell; that pass none before it in its row */
+    int32_t nx, ny;      /* 0: no grid, look at all */
+    index_lists begin;   /* of its row, the panels that begin in the cell */
+    index_lists through; /* those that come into it from the cell before */
 } index_group;
 
 struct geometry_index {
@@ -104,11 +105,11 @@ static void list_panel(const index_group *group, const looking_entry *panel, boo
     int32_t first, last;
     for (; piece.row <= piece.last_row; piece.row++) {
         cells_in_row(group, &piece, piece.row, &first, &last);
-        for (int32_t cell = first; cell <= last; cell++)
+        for (int32_t cell = first + 1; cell <= last; cell++)
             if (put)
-                group->all.entries[--group->all.start[cell]] = *panel;
+                group->through.entries[--group->through.start[cell]] = *panel;
             else
-                group->all.start[cell]++;
+                group->through.start[cell]++;
         if (put)
             group->begin.entries[--group->begin.start[first]] = *panel;
         else
@@ -116,7 +117,7 @@ static void list_panel(const index_group *group, const looking_entry *panel, boo
     }
 }
 
-/* The box around a group, in cells for about two panels each. */
+/* The box around a group, in cells for about four panels each. */
 static void lay_cells(index_group *group) {
     group->x0_m = group->y0_m = INFINITY;
     group->x1_m = group->y1_m = -INFINITY;
@@ -149,13 +150,13 @@ static bool make_room(index_lists *lists, size_t n_cells) {
 static bool build_grid(index_group *group) {
     lay_cells(group);
     size_t n_cells = (size_t)group->nx * (size_t)group->ny;
-    group->all.start = calloc(n_cells + 1, sizeof *group->all.start);
+    group->through.start = calloc(n_cells + 1, sizeof *group->through.start);
     group->begin.start = calloc(n_cells + 1, sizeof *group->begin.start);
-    if (!group->all.start || !group->begin.start)
+    if (!group->through.start || !group->begin.start)
         return false;
     for (size_t k = 0; k < group->n; k++)
         list_panel(group, &group->panels[k], false);
-    if (!make_room(&group->all, n_cells) || !make_room(&group->begin, n_cells))
+    if (!make_room(&group->through, n_cells) || !make_room(&group->begin, n_cells))
         return false;
     for (size_t k = group->n; k-- > 0;)
         list_panel(group, &group->panels[k], true);
@@ -222,8 +223,8 @@ void geometry_index_free(geometry_index *index) {
     for (size_t i = 0; index && i < index->n_groups; i++) {
         index_group *group = &index->groups[i];
         free(group->panels);
-        free(group->all.start);
-        free(group->all.entries);
+        free(group->through.start);
+        free(group->through.entries);
         free(group->begin.start);
         free(group->begin.entries);
     }
@@ -236,9 +237,9 @@ static inline void look_in_row(looking *looking, const index_group *group, const
                                int32_t row) {
     int32_t first, last;
     cells_in_row(group, piece, row, &first, &last);
-    looking_part(looking, group->all.entries + group->all.start[first],
-                 group->all.entries + group->all.start[first + 1]);
-    looking_part(looking, group->begin.entries + group->begin.start[first + 1],
+    looking_part(looking, group->through.entries + group->through.start[first],
+                 group->through.entries + group->through.start[first + 1]);
+    looking_part(looking, group->begin.entries + group->begin.start[first],
                  group->begin.entries + group->begin.start[last + 1]);
 }
 
