@@ -22,8 +22,8 @@ typedef struct earshot_belief earshot_belief;
 enum earshot_status earshot_belief_prior(const earshot_survey *survey, earshot_belief **out);
 
 /* The belief of the tables corrected by readings: of those rows of readings.csv that can be
- * used, in order, the i-th where use_reading[i] is not 0 (NULL: all). Readings of the margin of
- * any link count for every link by what both share: parameters, walls, a meter, and the place.
+ * used, in order, the i-th where use_reading[i] is not 0 (NULL: all). A reading on one
+ * link counts for every link by what both share: parameters, walls, a meter, and the place.
  * Without any reading this is the belief of the tables, and with readings that cannot be merged
  * too, with a finding (`findings` may be NULL). The caller frees it. EARSHOT_OK,
  * EARSHOT_NO_MEMORY, EARSHOT_STOPPED by the watch (which may be NULL), or EARSHOT_MISUSE. */

@@ -67,19 +67,15 @@ static void judge(const earshot_survey *survey, const engine_reads *reads,
     double mean = 0, variance = 0, squares = 0;
     for (size_t h = 0; h < reads->n_fields; h++) {
         const engine_field *field = &reads->fields[h];
-        double field_mean = 0, less = 0;
+        double field_mean = 0;
         for (size_t i = 0; i < reads->n; i++) {
-            const double *row = field->lower + i * reads->n;
             work[i] = shared_db2(survey, reads, field, part, view, &reads->views[i]);
             field_mean += work[i] * field->pull[i];
-            for (size_t j = 0; j < i; j++)
-                work[i] -= row[j] * work[j];
-            work[i] /= row[i];
-            less += square(work[i]);
         }
         mean += field->weight * field_mean;
         squares += field->weight * square(field_mean);
-        variance += field->weight * (before_db2(reads, field, part, view) - less);
+        variance += field->weight * (before_db2(reads, field, part, view) -
+                                     engine_explained_db2(field->lower, reads->n, work));
     }
     double sd = sqrt(fmax(variance + squares - square(mean), 1e-9));
     double sign = off_db < 0 ? 1 : -1; /* what is taken lowers the margin */

@@ -8,11 +8,11 @@
 #include "quality.h"
 
 #include <gsl/gsl_blas.h>
-#include <gsl/gsl_linalg.h>
 #include <math.h>
 #include <stdlib.h>
 
 #include "calibration.h"
+#include "sites.h"
 
 static const double surprising_chance = 0.01;
 static const double learned_share = 0.9; /* of the sd before */
@@ -270,18 +270,6 @@ static bool list_things(const earshot_survey *survey, const earshot_belief *beli
 
 /* ---- readings held against the others ---- */
 
-/* The diagonal of the inverse, from the factor. */
-static void inverse_diagonal(const double *lower, size_t n, gsl_matrix *work, double *out) {
-    gsl_matrix_const_view factor = gsl_matrix_const_view_array(lower, n, n);
-    gsl_matrix_memcpy(work, &factor.matrix);
-    gsl_linalg_tri_invert(CblasLower, CblasNonUnit, work);
-    for (size_t i = 0; i < n; i++)
-        out[i] = 0;
-    for (size_t i = 0; i < n; i++)
-        for (size_t j = 0; j <= i; j++)
-            out[j] += square(gsl_matrix_get(work, i, j));
-}
-
 struct without {
     double mean, variance, inside; /* of the level without its own noise */
 };
@@ -342,7 +330,9 @@ static bool hold_readings(const earshot_belief *belief, calibration_quality *qua
                 .before_db = record->before[i]};
         }
         for (size_t h = 0; h < reads->n_fields; h++) {
-            inverse_diagonal(reads->fields[h].lower, reads->n, work, diagonal);
+            gsl_matrix_const_view factor =
+                gsl_matrix_const_view_array(reads->fields[h].lower, reads->n, reads->n);
+            calibration_inverse_diagonal(&factor.matrix, work, diagonal);
             add_held(belief, h, diagonal, quality);
         }
         for (size_t i = 0; i < reads->n; i++)

@@ -63,7 +63,7 @@ struct settling {
     calibration_sites *sites;
     size_t n;
     gsl_matrix *lower;   /* of B = I + S^1/2 K S^1/2 */
-    gsl_matrix *inverse; /* of that */
+    gsl_matrix *inverse; /* of that, to work in */
     gsl_vector *work;
     double *mean, *variance; /* of each level, with all observations */
 };
@@ -104,18 +104,22 @@ static void set_means(struct settling *settling) {
     }
 }
 
-/* (K^-1 + S)^-1 = S^-1/2 (I - B^-1) S^-1/2, of which the diagonal is wanted; B^-1 = L^-T L^-1.
- */
-static void set_variances(struct settling *settling) {
-    size_t n = settling->n;
-    gsl_matrix_memcpy(settling->inverse, settling->lower);
-    gsl_linalg_tri_invert(CblasLower, CblasNonUnit, settling->inverse);
+/* A^-1 = L^-T L^-1: sums of squares down the columns of L^-1. */
+void calibration_inverse_diagonal(const gsl_matrix *lower, gsl_matrix *work, double *diagonal) {
+    size_t n = lower->size1;
+    gsl_matrix_memcpy(work, lower);
+    gsl_linalg_tri_invert(CblasLower, CblasNonUnit, work);
     for (size_t i = 0; i < n; i++)
-        settling->variance[i] = 0;
+        diagonal[i] = 0;
     for (size_t i = 0; i < n; i++)
         for (size_t j = 0; j <= i; j++)
-            settling->variance[j] += square(gsl_matrix_get(settling->inverse, i, j));
-    for (size_t i = 0; i < n; i++)
+            diagonal[j] += square(gsl_matrix_get(work, i, j));
+}
+
+/* (K^-1 + S)^-1 = S^-1/2 (I - B^-1) S^-1/2, of which the diagonal is wanted. */
+static void set_variances(struct settling *settling) {
+    calibration_inverse_diagonal(settling->lower, settling->inverse, settling->variance);
+    for (size_t i = 0; i < settling->n; i++)
         settling->variance[i] = (1 - settling->variance[i]) / settling->sites->precision[i];
 }
 

@@ -5,6 +5,8 @@
 #ifndef CALIBRATION_SITES_H
 #define CALIBRATION_SITES_H
 
+#include <gsl/gsl_matrix.h>
+
 #include "observations.h"
 
 /* For each observation a normal in its level, exp(pull x - precision x^2 / 2). */
@@ -28,5 +30,8 @@ enum earshot_status calibration_sites_settle(const calibration_observation *obse
 /* The observations as plain readings of a level: value and variance of the i-th. */
 double calibration_site_value(const calibration_sites *sites, size_t i);
 double calibration_site_variance(const calibration_sites *sites, size_t i);
+
+/* The diagonal of A^-1 from the Cholesky factor of A (n x n, lower); `work` is as large. */
+void calibration_inverse_diagonal(const gsl_matrix *lower, gsl_matrix *work, double *diagonal);
 
 #endif

@@ -82,6 +82,8 @@ bool cli_parse(const cli_verb *verb, int argc, char **argv, cli_words *out);
 void cli_help(const cli_verb *verb);
 /* Says `sentence` on stderr, about `value` unless that is NULL, and where the help is. */
 enum cli_exit cli_misuse(const cli_verb *verb, const char *value, const char *sentence);
+/* The form that options ask for; NULL: not given. */
+enum earshot_form cli_form(const char *json, const char *csv, const char *all);
 /* Whether the words name one survey; misuse is told otherwise. */
 bool cli_names_survey(const cli_verb *verb, const cli_words *words);
 

@@ -16,6 +16,14 @@ enum cli_exit cli_misuse(const cli_verb *verb, const char *value, const char *se
     return CLI_MISUSE;
 }
 
+enum earshot_form cli_form(const char *json, const char *csv, const char *all) {
+    if (json)
+        return EARSHOT_JSON;
+    if (csv)
+        return EARSHOT_CSV;
+    return all ? EARSHOT_PLAIN_ALL : EARSHOT_PLAIN;
+}
+
 bool cli_names_survey(const cli_verb *verb, const cli_words *words) {
     if (words->n_words == 0)
         cli_misuse(verb, NULL, "name the folder of a survey");

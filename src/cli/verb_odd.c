@@ -21,9 +21,7 @@ struct run {
 };
 
 static enum earshot_form form_of(const cli_words *words) {
-    return words->option[JSON]  ? EARSHOT_JSON
-           : words->option[CSV] ? EARSHOT_CSV
-                                : EARSHOT_PLAIN;
+    return cli_form(words->option[JSON], words->option[CSV], NULL);
 }
 
 /* Faults are check's to tell, but a program that asked for JSON or CSV gets them here too. */

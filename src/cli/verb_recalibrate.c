@@ -12,11 +12,7 @@ static const cli_option options[N_OPTIONS] = {
     [OUT] = CLI_OUT};
 
 static enum earshot_form form_of(const cli_words *words) {
-    if (words->option[JSON])
-        return EARSHOT_JSON;
-    if (words->option[CSV])
-        return EARSHOT_CSV;
-    return words->option[ALL] ? EARSHOT_PLAIN_ALL : EARSHOT_PLAIN;
+    return cli_form(words->option[JSON], words->option[CSV], words->option[ALL]);
 }
 
 static enum cli_exit answer(cli_opened *opened) {

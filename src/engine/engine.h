@@ -353,6 +353,9 @@ enum { ENGINE_MAX_READS = 2048 };
 double engine_parameters_db2(const engine_reads *reads, const engine_view *a,
                              const engine_view *b);
 
+/* c' K^-1 c, dB^2, by forward substitution with the factor of K (n x n); `c` is used up. */
+double engine_explained_db2(const double *lower, size_t n, double *c);
+
 /* Variance of what a view sees before anything was read, without the static fade unless it is
  * the device's own. */
 double engine_prior_db2(const engine_reads *reads, const engine_field *field,

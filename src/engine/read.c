@@ -92,8 +92,9 @@ static bool same_room(const earshot_survey *survey, const engine_view *a,
     return room && *room && strcmp(room, survey->devices[b->device].room) == 0;
 }
 
-/* How far apart two links lie, both ends together, m; in lengths, below zero, without a plan;
- * INFINITY when they have nothing to do with each other. */
+/* How far apart two links lie, both ends together: in m by a plan; without one in lengths of
+ * the field, INFINITY when they have nothing to do with each other. Nothing when they are the
+ * same. */
 struct apart {
     double distance_m, lengths;
     bool same;
@@ -138,13 +139,6 @@ double engine_shared_db2(const earshot_survey *survey, const engine_reads *reads
 
 /* ---- what was read, told of a link ---- */
 
-static bool was_read_in_place(const engine_reads *reads, const engine_view *view) {
-    for (size_t i = 0; i < reads->n; i++)
-        if (reads->views[i].in_place && same_link(&reads->views[i], view))
-            return true;
-    return false;
-}
-
 double engine_prior_db2(const engine_reads *reads, const engine_field *field,
                         const engine_view *view) {
     return engine_parameters_db2(reads, view, view) + shared_things_db2(view, view) +
@@ -154,8 +148,7 @@ double engine_prior_db2(const engine_reads *reads, const engine_field *field,
                 view->apart_db2);
 }
 
-/* c' K^-1 c by forward substitution; `c` is used up. */
-static double explained_db2(const double *lower, size_t n, double *c) {
+double engine_explained_db2(const double *lower, size_t n, double *c) {
     double sum = 0;
     for (size_t i = 0; i < n; i++) {
         const double *row = lower + i * n;
@@ -184,8 +177,9 @@ static struct answer answer_by(const engine_reads *reads, const engine_field *fi
         answer.place_db += link_db2 * field->pull[i];
         answer.all_db += c[i] * field->pull[i];
     }
-    answer.left_db2 = fmax(
-        engine_prior_db2(reads, field, view) - explained_db2(field->lower, reads->n, c), 0);
+    answer.left_db2 = fmax(engine_prior_db2(reads, field, view) -
+                               engine_explained_db2(field->lower, reads->n, c),
+                           0);
     return answer;
 }
 
@@ -203,11 +197,12 @@ static engine_told tell_by_tables(const earshot_belief *belief, const engine_vie
 }
 
 /* What was counted on the very link, doors shut, on the last visit that did. */
-static void tell_counts(const engine_reads *reads, const engine_view *view, engine_told *told) {
+static void tell_counts(const engine_reads *reads, const struct apart *apart,
+                        engine_told *told) {
     size_t last = 0;
     for (size_t i = 0; i < reads->n; i++) {
         const engine_view *read = &reads->views[i];
-        if (!read->trips || read->doors_open || read->visit < last || !same_link(read, view))
+        if (!apart[i].same || !read->trips || read->doors_open || read->visit < last)
             continue;
         if (read->visit > last)
             told->trips = told->heard = 0;
@@ -228,14 +223,14 @@ static double trusted_offset_db(const engine_reads *reads) {
 
 /* The least that was shown on the very link, doors shut, on the last visit that did. By hand
  * the fade of the spot is another's, and more may be off. Judgement, no source. */
-static void tell_level(const engine_reads *reads, const engine_view *view, bool in_place,
+static void tell_level(const engine_reads *reads, const struct apart *apart, bool in_place,
                        engine_told *told) {
     static const double slack_in_place_db = 3, slack_by_hand_db = 8;
     size_t last = 0;
     for (size_t i = 0; i < reads->n; i++) {
         const engine_view *read = &reads->views[i];
-        if (read->in_place != in_place || isnan(read->level_dbm) || read->doors_open ||
-            read->visit < last || !same_link(read, view))
+        if (!apart[i].same || read->in_place != in_place || isnan(read->level_dbm) ||
+            read->doors_open || read->visit < last)
             continue;
         double offset_db = read->meter == reads->meter ? trusted_offset_db(reads) : 0;
         double level_dbm = read->level_dbm - offset_db;
@@ -253,19 +248,19 @@ engine_told engine_tell(const earshot_survey *survey, const earshot_belief *beli
     double base_db2[ENGINE_MAX_READS];
     struct apart apart[ENGINE_MAX_READS];
     engine_view placed = *view;
-    engine_told told = {.in_place = was_read_in_place(reads, view)};
-    placed.in_place = told.in_place;
-    tell_counts(reads, view, &told);
-    told.level_dbm = NAN;
-    tell_level(reads, view, true, &told);
-    if (isnan(told.level_dbm))
-        tell_level(reads, view, false, &told);
+    engine_told told = {.level_dbm = NAN};
     for (size_t i = 0; i < reads->n; i++) {
         const engine_view *read = &reads->views[i];
-        base_db2[i] = engine_parameters_db2(reads, &placed, read) +
-                      shared_things_db2(&placed, read) + shared_meter_db2(reads, &placed, read);
-        apart[i] = apart_of(survey, &placed, read);
+        base_db2[i] = engine_parameters_db2(reads, view, read) + shared_things_db2(view, read) +
+                      shared_meter_db2(reads, view, read);
+        apart[i] = apart_of(survey, view, read);
+        told.in_place = told.in_place || (apart[i].same && read->in_place);
     }
+    placed.in_place = told.in_place;
+    tell_counts(reads, apart, &told);
+    tell_level(reads, apart, true, &told);
+    if (isnan(told.level_dbm))
+        tell_level(reads, apart, false, &told);
     double mean_db = 0, square_db2 = 0;
     for (size_t i = 0; i < reads->n_fields; i++) {
         const engine_field *field = &reads->fields[i];

@@ -72,22 +72,22 @@ static struct name name_of(const earshot_survey *survey, const calibration_unkno
     return parameter_name(survey, unknown->row);
 }
 
-/* For people: "brick takes", "panel's antenna". */
+/* For people: "what brick takes", "antenna of panel". */
 static void add_name(const struct writing *writing, const calibration_unknown *unknown,
                      earshot_text *out) {
     static const struct {
         const char *kind, *before, *after;
     } words[] = {{"exponent", "how fast it falls in ", ""},
                  {"wall_saturation", "what walls add up to in ", ""},
-                 {"construction", "", " takes"},
-                 {"mount", "mount ", " takes"},
-                 {"radio", "", " sends"},
-                 {"claim", "the claim of ", " is too small by"},
+                 {"construction", "what ", " takes"},
+                 {"mount", "what mount ", " takes"},
+                 {"radio", "what ", " sends"},
+                 {"claim", "what the claim of ", " lacks"},
                  {"antennas", "antennas that hear ", ""},
                  {"antenna", "antenna of ", ""},
-                 {"need", "", " needs more by"},
-                 {"meter", "meter ", " shows more by"},
-                 {"visit", "visit ", " shows more by"}};
+                 {"need", "what more ", " needs"},
+                 {"meter", "what more meter ", " shows"},
+                 {"visit", "what more visit ", " shows"}};
     struct name name = name_of(writing->survey, unknown);
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         if (strcmp(words[i].kind, name.kind) == 0) {
@@ -146,6 +146,9 @@ static void write_unknown(const struct writing *writing, const calibration_unkno
     size_t from = earshot_text_size(out);
     text_add(out, "  ");
     add_name(writing, unknown, out);
+    const char *unit = name_of(writing->survey, unknown).unit;
+    text_add(out, unit[0] ? ", " : "");
+    text_add(out, unit);
     pad_to(out, from, 38);
     add_right(out, unknown->before, 7);
     text_add(out, " +/-");
@@ -434,6 +437,7 @@ static void write_held_json(const struct writing *writing, report_json *json,
                   link->device == EARSHOT_NONE ? NULL : survey->devices[link->device].name);
     report_string(json, "listener", survey->devices[link->listener].name);
     report_string(json, "kind", held_kind(held->of));
+    report_string(json, "of", held->of->margin ? "margin" : "level"); /* dB, or dBm */
     report_number(json, "rows", held->of->n_rows);
     report_number(json, "seen", held->seen_db);
     report_number(json, "trips", held->of->trips ? held->of->trips : NAN);
