@@ -445,6 +445,10 @@ FINDING(
 FINDING(
     LEVEL_TOO_HIGH, ERROR, "level-too-high",
     "'{1}' dBm is more than any receiver sees; write its minus, or name the scale of the meter")
+/* use: reject. */
+FINDING(READING_REJECTED, NOTE, "reading-rejected",
+        "a reading does not count, for its column use says reject; clear that cell to have it "
+        "back")
 /* neither device nor x and y. */
 FINDING(READ_NOWHERE, ERROR, "read-nowhere",
         "no device is given, and no place; name the device, or give x_m and y_m of the point")

@@ -357,6 +357,9 @@ MANUAL(NOT_MERGED, "Readings that no building and no meter could give.", "readin
        NULL)
 MANUAL(TOO_MANY_READINGS, "Thousands of rows, as a logging meter writes them.", "readings.csv",
        NULL, NULL)
+MANUAL(READING_REJECTED, "A reading that somebody judged to be a slip.", "readings.csv",
+       "heard_at,device,reading,use\npanel,hall,-20,reject\n",
+       "heard_at,device,reading,use\npanel,hall,-20,\n")
 MANUAL(READ_NOWHERE, "A reading that nobody can tell where it was made.", "readings.csv",
        "heard_at,device,reading\npanel,,-70\n", "heard_at,device,reading\npanel,hall,-70\n")
 MANUAL(READ_PLACE_TWICE, "A device that is somewhere else than devices.csv says.",

@@ -127,6 +127,7 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
         .place = nowhere,
         .edge = EARSHOT_NONE,
         .as_left = survey_get(row, COLUMN_READINGS_AS_LEFT)->choice == 0,
+        .accepted = survey_get(row, COLUMN_READINGS_USE)->choice == 0,
         .time = survey_string(row, COLUMN_READINGS_TIME),
         .heard_at = survey_refer(load, row, COLUMN_READINGS_HEARD_AT, SURVEY_TABLE_DEVICES),
         .scale = survey_refer(load, row, COLUMN_READINGS_SCALE, SURVEY_TABLE_SCALES),
@@ -159,6 +160,15 @@ static void gather_noise(earshot_survey *survey) {
         survey->noise_dbm[listener] =
             fmax(survey->noise_dbm[listener], survey->readings[i].noise_dbm);
     }
+}
+
+/* Whether somebody judged that the row is not to count; said once for all such rows. */
+static bool rejected(survey_load *load, const survey_row *row) {
+    if (survey_get(row, COLUMN_READINGS_USE)->choice != 1)
+        return false;
+    findings_add(load->findings, FINDINGS_READING_REJECTED,
+                 survey_place(load, SURVEY_TABLE_READINGS), NULL);
+    return true;
 }
 
 /* The number of a visit, by first mention. */
@@ -207,7 +217,7 @@ void survey_build_readings(survey_load *load) {
         return;
     for (size_t i = 0; i < rows->n; i++) {
         survey_reading *reading = &survey->readings[survey->n_readings];
-        if (!read_row(load, &rows->rows[i], reading))
+        if (rejected(load, &rows->rows[i]) || !read_row(load, &rows->rows[i], reading))
             continue;
         reading->visit = visit_of(survey, survey_string(&rows->rows[i], COLUMN_READINGS_VISIT));
         survey->n_readings++;

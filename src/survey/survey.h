@@ -173,6 +173,7 @@ typedef struct survey_reading {
     double pad_db;
     enum survey_placed placed;
     bool doors_open, as_left;
+    bool accepted;    /* somebody looked at it again and it stands, however odd it is */
     size_t visit;     /* number among the visits, by first mention; a blank one is one too */
     const char *time; /* as written */
     unsigned table_line;

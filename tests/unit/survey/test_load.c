@@ -715,6 +715,27 @@ Test(load, bad_readings_are_set_aside) {
     }
 }
 
+/* What somebody judged wins: a rejected row does not count, even one that could not be read,
+ * and an accepted one is marked so. */
+Test(load, use_of_a_reading) {
+    folder tables = house();
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *survey = NULL;
+    folder_put(&tables, "readings.csv",
+               "heard_at,device,reading,use\npanel,hall,-60,reject\npanel,hall,-6l,reject\n"
+               "panel,hall,-61,accept\npanel,hall,-62,\n");
+    cr_assert_eq(earshot_survey_load(tables.tables, tables.n, findings, &survey), EARSHOT_OK);
+    cr_assert_eq(survey->n_readings, 2);
+    cr_expect(survey->readings[0].accepted && survey->readings[0].low_dbm == -61);
+    cr_expect(!survey->readings[1].accepted && survey->readings[1].low_dbm == -62);
+    cr_expect_eq(earshot_findings_count(findings), 1);
+    cr_expect_str_eq(earshot_findings_at(findings, 0).code, "reading-rejected");
+    cr_expect_eq(earshot_findings_at(findings, 0).times, 2);
+    earshot_survey_free(survey);
+    earshot_findings_free(findings);
+    folder_free(&tables);
+}
+
 /* Published exponents without walls already hold ordinary walls: mixing is refused, floors are
  * not (ITU-R P.1238 has a term of its own for floors). */
 Test(load, walls_must_not_count_twice) {
