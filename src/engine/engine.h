@@ -210,27 +210,26 @@ double engine_layers_db(const earshot_survey *survey, size_t construction, doubl
 
 /* ---- walls.c, floors.c ---- */
 
-/* A sum over crossed panels: the sum of their losses and the heaviest of them. */
+/* A sum over crossed panels: of their losses as they are believed, and as the tables have them
+ * the sum and the heaviest. By the latter two it is counted how many there are. */
 typedef struct engine_sum {
-    double sum_db, heaviest_db;
-    size_t heaviest; /* its construction; NONE while nothing is crossed */
+    double sum_db, table_db, heaviest_db;
     unsigned n;
 } engine_sum;
 
 /* What a rule makes of a sum: the loss of all together, and its derivatives. */
 typedef struct engine_together {
     double loss_db;
-    double per_db;          /* per dB of any crossed panel */
-    double per_heaviest_db; /* in addition, per dB of the heaviest */
-    double per_power_db;    /* walls: per unit of the ways-round power */
+    double per_db;       /* per dB of any crossed panel */
+    double per_power_db; /* walls: per unit of the ways-round power */
 } engine_together;
 
-/* S (S/m)^(p-1) for a sum S, the heaviest m and a power p > 0; 0 when nothing is crossed.
- */
-engine_together engine_walls(const engine_sum *walls, double power);
+/* S N^(p-1) for a sum S of N walls and the tables' power p; another `power` moves it along its
+ * tangent. Never under 0. */
+engine_together engine_walls(const engine_sum *walls, double table_power, double power);
 
-/* m k^((k+2)/(k+1) - b) with k = S/m when floors saturate (COST 231 final report, eq. 4.7.2,
- * for equal floors), else S. */
+/* S k^((k+2)/(k+1) - b - 1) for k floors when floors saturate (COST 231 final report, eq.
+ * 4.7.2), else S. */
 engine_together engine_floors(const engine_sum *floors, bool saturate, double b);
 
 /* ---- walk.c ---- */

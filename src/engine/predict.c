@@ -51,18 +51,30 @@ static size_t own_number(const earshot_belief *belief, const engine_crossing *cr
     return belief->reads->own_of[crossing->thing];
 }
 
-double engine_crossing_db(const earshot_survey *survey, const earshot_belief *belief,
-                          size_t radio, const engine_crossing *crossing, size_t construction) {
+/* What the tables alone say that a crossing loses, were it of `construction`. */
+static double table_db(const earshot_survey *survey, const earshot_belief *belief, size_t radio,
+                       const engine_crossing *crossing, size_t construction) {
     const engine_loss *loss = &belief->losses[radio * survey->n_constructions + construction];
+    if (loss->by_layers && crossing->way)
+        return engine_layers_db(survey, construction, survey->radios[radio].freq_mhz,
+                                engine_angle_rad(crossing));
+    return loss->loss_db;
+}
+
+/* What was learned of it beyond that. */
+static double learned_db(const earshot_survey *survey, const earshot_belief *belief,
+                         size_t radio, const engine_crossing *crossing, size_t construction) {
     double offset = belief->mean[ENGINE_FIRST_CONSTRUCTION + construction];
-    double table_db = loss->loss_db;
     size_t own = own_number(belief, crossing);
     if (own != EARSHOT_NONE && construction == crossing->construction)
         offset += belief->reads->own_mean[own];
-    if (loss->by_layers && crossing->way)
-        table_db = engine_layers_db(survey, construction, survey->radios[radio].freq_mhz,
-                                    engine_angle_rad(crossing));
-    return fmax(0, table_db + offset * loss->sd_db);
+    return offset * belief->losses[radio * survey->n_constructions + construction].sd_db;
+}
+
+double engine_crossing_db(const earshot_survey *survey, const earshot_belief *belief,
+                          size_t radio, const engine_crossing *crossing, size_t construction) {
+    return fmax(0, table_db(survey, belief, radio, crossing, construction) +
+                       learned_db(survey, belief, radio, crossing, construction));
 }
 
 double engine_edge_variance_db2(const earshot_survey *survey, const earshot_belief *belief,
@@ -75,20 +87,10 @@ double engine_edge_variance_db2(const earshot_survey *survey, const earshot_beli
     return (here_db - there_db) * (here_db - there_db) / 12; /* evenly spread between the two */
 }
 
-/* What is not known of one crossing beyond what all of its construction share. */
-struct doubt {
-    double edge_db2, sd_db;
-    size_t own;
-};
-
-/* Of walls, or of floors. The heaviest stands apart: it moves the sum more. */
-struct doubts {
-    struct doubt heaviest;
-    double others_db2;
-};
-
+/* What is each thing's own, of things of which readings tell. */
 struct known {
-    struct doubt doubt;
+    size_t own;
+    double sd_db;
     bool floor;
 };
 
@@ -98,63 +100,26 @@ struct summing {
     size_t radio;
     engine_sum walls, floors;
     unsigned wall_count[SURVEY_MAX_CONSTRUCTIONS], floor_count[SURVEY_MAX_CONSTRUCTIONS];
-    struct doubts wall_doubts, floor_doubts;
-    struct known known[ENGINE_MAX_OWN]; /* things of which readings tell */
+    double wall_doubts_db2, floor_doubts_db2; /* what crossings do not share */
+    struct known known[ENGINE_MAX_OWN];
     size_t n_known;
     bool far;
 };
 
-/* Of two constructions that lose the same, the heaviest is the first by name, so that the order
- * of no table shows in the answer. */
-static bool heavier(const earshot_survey *survey, const engine_sum *sum, double loss_db,
-                    size_t construction) {
-    if (sum->heaviest == EARSHOT_NONE || loss_db != sum->heaviest_db)
-        return sum->heaviest == EARSHOT_NONE || loss_db > sum->heaviest_db;
-    return strcmp(survey->constructions[construction].name,
-                  survey->constructions[sum->heaviest].name) < 0;
-}
-
-static double unknown_db2(const struct doubt *doubt) {
-    return doubt->edge_db2 +
-           (doubt->own == EARSHOT_NONE ? engine_own_share * square(doubt->sd_db) : 0);
-}
-
-static void put_aside(struct summing *summing, struct doubts *doubts, struct doubt doubt) {
-    if (doubt.own != EARSHOT_NONE && summing->n_known == ENGINE_MAX_OWN)
-        doubt.own = EARSHOT_NONE;
-    if (doubt.own != EARSHOT_NONE)
-        summing->known[summing->n_known++] =
-            (struct known){doubt, doubts == &summing->floor_doubts};
-    doubts->others_db2 += unknown_db2(&doubt);
-}
-
-/* Of two that are alike the one with the more doubtful edge counts as the heaviest, then the
- * one of the lower number, so that a link and its reverse agree. */
-static bool more_doubtful(const struct doubt *doubt, const struct doubt *other) {
-    if (doubt->edge_db2 != other->edge_db2)
-        return doubt->edge_db2 > other->edge_db2;
-    return doubt->own < other->own;
-}
-
-/* To be called before the crossing joins the sum. */
-static void add_doubt(struct summing *summing, const engine_crossing *crossing,
-                      double loss_db) {
-    const engine_sum *sum = crossing->floor ? &summing->floors : &summing->walls;
-    struct doubts *doubts = crossing->floor ? &summing->floor_doubts : &summing->wall_doubts;
-    size_t row = summing->radio * summing->survey->n_constructions + crossing->construction;
-    struct doubt doubt = {.sd_db = summing->belief->losses[row].sd_db,
-                          .own = own_number(summing->belief, crossing)};
+static void add_doubt(struct summing *summing, const engine_crossing *crossing) {
+    const earshot_survey *survey = summing->survey;
+    size_t row = summing->radio * survey->n_constructions + crossing->construction;
+    size_t own = own_number(summing->belief, crossing);
+    double sd_db = summing->belief->losses[row].sd_db;
+    double *doubts_db2 =
+        crossing->floor ? &summing->floor_doubts_db2 : &summing->wall_doubts_db2;
     if (!crossing->floor)
-        doubt.edge_db2 = engine_edge_variance_db2(summing->survey, summing->belief,
-                                                  summing->radio, crossing);
-    bool alike = loss_db == sum->heaviest_db && crossing->construction == sum->heaviest;
-    if (heavier(summing->survey, sum, loss_db, crossing->construction) ||
-        (alike && more_doubtful(&doubt, &doubts->heaviest))) {
-        struct doubt before = doubts->heaviest;
-        doubts->heaviest = doubt;
-        doubt = before;
-    }
-    put_aside(summing, doubts, doubt);
+        *doubts_db2 +=
+            engine_edge_variance_db2(survey, summing->belief, summing->radio, crossing);
+    if (own != EARSHOT_NONE && summing->n_known < ENGINE_MAX_OWN)
+        summing->known[summing->n_known++] = (struct known){own, sd_db, crossing->floor};
+    else
+        *doubts_db2 += engine_own_share * square(sd_db);
 }
 
 static void meet(void *who, const engine_crossing *crossing) {
@@ -162,15 +127,14 @@ static void meet(void *who, const engine_crossing *crossing) {
     const earshot_survey *survey = summing->survey;
     size_t construction = crossing->construction;
     engine_sum *sum = crossing->floor ? &summing->floors : &summing->walls;
-    double loss_db =
-        engine_crossing_db(survey, summing->belief, summing->radio, crossing, construction);
-    add_doubt(summing, crossing, loss_db);
-    sum->sum_db += loss_db;
+    double by_table_db =
+        table_db(survey, summing->belief, summing->radio, crossing, construction);
+    sum->sum_db += fmax(0, by_table_db + learned_db(survey, summing->belief, summing->radio,
+                                                    crossing, construction));
+    sum->table_db += by_table_db;
+    sum->heaviest_db = fmax(sum->heaviest_db, by_table_db);
     sum->n++;
-    if (heavier(survey, sum, loss_db, construction)) {
-        sum->heaviest_db = loss_db;
-        sum->heaviest = construction;
-    }
+    add_doubt(summing, crossing);
     (crossing->floor ? summing->floor_count : summing->wall_count)[construction]++;
     if (summing->belief->losses[summing->radio * survey->n_constructions + construction].far)
         summing->far = true;
@@ -185,21 +149,13 @@ static void feature(engine_features *features, size_t parameter, double value) {
     features->value[features->n++] = value;
 }
 
-/* How the margin moves with each construction: once as any crossed panel, once more if it is
- * the heaviest of its kind. */
 static void construction_features(const struct summing *summing, const engine_result *result,
                                   engine_features *features) {
     size_t n = summing->survey->n_constructions;
     const engine_loss *losses = summing->belief->losses + summing->radio * n;
     for (size_t i = 0; i < n; i++) {
-        if (!summing->wall_count[i] && !summing->floor_count[i])
-            continue;
         double per_db = summing->wall_count[i] * result->walls_together.per_db +
                         summing->floor_count[i] * result->floors_together.per_db;
-        if (summing->walls.heaviest == i)
-            per_db += result->walls_together.per_heaviest_db;
-        if (summing->floors.heaviest == i)
-            per_db += result->floors_together.per_heaviest_db;
         feature(features, ENGINE_FIRST_CONSTRUCTION + i, -per_db * losses[i].sd_db);
     }
 }
@@ -318,36 +274,25 @@ static bool placed(const earshot_link *link) {
             isfinite(link->to.x_m) && isfinite(link->to.y_m) && isfinite(link->to.z_m));
 }
 
-/* What the crossings do not share, as each moves the sum. */
-static double apart_db2(const struct doubts *doubts, const engine_together *together) {
-    return square(together->per_db) * doubts->others_db2 +
-           square(together->per_db + together->per_heaviest_db) *
-               unknown_db2(&doubts->heaviest);
-}
-
-static void own_feature(engine_own *own, const struct doubt *doubt, double per_db) {
+static void own_feature(engine_own *own, const struct known *known, double per_db) {
     size_t at = own->n;
-    if (doubt->own == EARSHOT_NONE || own->n == ENGINE_MAX_OWN || doubt->sd_db == 0)
+    if (known->sd_db == 0)
         return;
-    for (; at > 0 && own->number[at - 1] > doubt->own; at--) {
+    for (; at > 0 && own->number[at - 1] > known->own; at--) {
         own->number[at] = own->number[at - 1];
         own->value[at] = own->value[at - 1];
     }
-    own->number[at] = doubt->own;
-    own->value[at] = -per_db * doubt->sd_db;
+    own->number[at] = known->own;
+    own->value[at] = -per_db * known->sd_db;
     own->n++;
 }
 
 static void own_features(const struct summing *summing, engine_result *out) {
-    const engine_together *walls = &out->walls_together, *floors = &out->floors_together;
     out->own.n = 0;
-    own_feature(&out->own, &summing->wall_doubts.heaviest,
-                walls->per_db + walls->per_heaviest_db);
-    own_feature(&out->own, &summing->floor_doubts.heaviest,
-                floors->per_db + floors->per_heaviest_db);
     for (size_t i = 0; i < summing->n_known; i++)
-        own_feature(&out->own, &summing->known[i].doubt,
-                    summing->known[i].floor ? floors->per_db : walls->per_db);
+        own_feature(&out->own, &summing->known[i],
+                    summing->known[i].floor ? out->floors_together.per_db
+                                            : out->walls_together.per_db);
 }
 
 double engine_ground_sd_db(double ground_db) {
@@ -386,13 +331,7 @@ static void solve_loss(const earshot_survey *survey, const earshot_belief *belie
                        const earshot_link *link, const engine_seen *seen, engine_result *out) {
     const survey_environment *environment = &survey->environment;
     double power = belief->mean[ENGINE_SATURATION];
-    struct summing summing = {.survey = survey,
-                              .belief = belief,
-                              .radio = link->from.radio,
-                              .walls = {.heaviest = EARSHOT_NONE},
-                              .floors = {.heaviest = EARSHOT_NONE},
-                              .wall_doubts.heaviest.own = EARSHOT_NONE,
-                              .floor_doubts.heaviest.own = EARSHOT_NONE};
+    struct summing summing = {.survey = survey, .belief = belief, .radio = link->from.radio};
     engine_walk(survey, link, seen, meet, &summing);
     double freq_mhz = survey->radios[link->from.radio].freq_mhz;
     out->distance_m = distance_m(survey, link);
@@ -401,12 +340,12 @@ static void solve_loss(const earshot_survey *survey, const earshot_belief *belie
     out->ground_db = out->read_db = 0;
     out->walls = summing.walls;
     out->floors = summing.floors;
-    out->walls_together = engine_walls(&out->walls, fmax(power, 0.01));
+    out->walls_together = engine_walls(&out->walls, environment->wall_saturation, power);
     out->floors_together =
         engine_floors(&out->floors, environment->floors_saturate, environment->floor_b);
     out->apart_power_db2 = out->apart_margin_db2 =
-        apart_db2(&summing.wall_doubts, &out->walls_together) +
-        apart_db2(&summing.floor_doubts, &out->floors_together);
+        square(out->walls_together.per_db) * summing.wall_doubts_db2 +
+        square(out->floors_together.per_db) * summing.floor_doubts_db2;
     own_features(&summing, out);
     feature(&out->features, ENGINE_EXPONENT, -engine_distance_db(1, out->distance_m));
     feature(&out->features, ENGINE_SATURATION, -out->walls_together.per_power_db);

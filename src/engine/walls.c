@@ -2,27 +2,32 @@
 /* walls.c - crossed walls together: what paths round them give back.
  *
  * Several walls lose less than the sum of each alone, because the more there is in the way, the
- * more of the signal comes by doors, windows and corridors. For N equal walls of loss w the sum
- * is taken as N w N^(p-1). Walls are not equal; N is counted in walls as heavy as the heaviest,
- * N = S / m with the sum S and the heaviest m:
+ * more of the signal comes by doors, windows and corridors:
  *
- *     loss = S (S/m)^(p-1) = S^p m^(1-p),   0 < p; by the tables p <= 1, by readings maybe more
+ *     loss = S N^(p-1)      p <= 1
  *
- * Counting every wall as one would be simpler and wrong: a pane of glass beside a metal wall
- * would then lower the loss. This form only rises with any wall that is added, and sees no step
- * when a wall's loss goes to nothing. Judgement; compare the saturating floor term of COST 231.
+ * with the sum S of N walls. Walls are not equal, so N is counted in walls as heavy as the
+ * heaviest, N = sum / heaviest of what the tables say of them: counting every wall as one, a
+ * pane of glass beside a metal wall would lower the loss. So it only rises with any wall that
+ * is added, and sees no step when a wall's loss goes to nothing. Judgement; compare the
+ * saturating floor term of COST 231.
+ *
+ * N is of the tables, not of what was learned, and a power p other than that of the tables, q,
+ * moves the loss along its tangent there, T being the sum by the tables:
+ *
+ *     loss = N^(q-1) (S + (p-q) T ln N)
+ *
+ * So the loss is linear in what each wall takes and in the power, as a fit wants it.
  */
 #include <math.h>
 
 #include "engine.h"
 
-engine_together engine_walls(const engine_sum *walls, double power) {
-    double sum = walls->sum_db, heaviest = walls->heaviest_db;
-    if (sum <= 0)
-        return (engine_together){.loss_db = 0, .per_db = 1};
-    double loss = pow(sum, power) * pow(heaviest, 1 - power);
-    return (engine_together){.loss_db = loss,
-                             .per_db = power * loss / sum,
-                             .per_heaviest_db = (1 - power) * loss / heaviest,
-                             .per_power_db = loss * log(sum / heaviest)};
+engine_together engine_walls(const engine_sum *walls, double table_power, double power) {
+    double n = walls->heaviest_db > 0 ? walls->table_db / walls->heaviest_db : 1;
+    double factor = pow(n, table_power - 1), per_power_db = factor * walls->table_db * log(n);
+    return (engine_together){
+        .loss_db = fmax(0, factor * walls->sum_db + per_power_db * (power - table_power)),
+        .per_db = factor,
+        .per_power_db = per_power_db};
 }

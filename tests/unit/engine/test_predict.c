@@ -696,19 +696,17 @@ Test(predict, edges_add_doubt) {
 }
 
 /* Among several walls an edge's doubt counts as its wall moves the sum. By hand, with power
- * 0.5: a 9 dB and b 16 dB give sqrt(25 x 16) = 20; per dB of a 0.5 x 20/25 = 0.4, per dB of b,
- * the heaviest, 0.4 + 0.5 x 20/16 = 1.025. The path runs 0.1 m beside a door in one of them
- * that is 6 dB lighter: 6^2 / 12 = 3 dB^2. With sds of 2 (a) and 1 (b): door in a:  0.4^2 (4 +
- * 3) + 1.025^2 x 1       = 2.170625 door in b:  0.4^2 x 4     + 1.025^2 (1 + 3)   = 4.842500
- *     both:       0.4^2 (4 + 3) + 1.025^2 (1 + 3)   = 5.322500
+ * 0.5: a 9 dB and b 16 dB are N = 25/16 walls, and each counts 1 / sqrt N = 0.8. The path runs
+ * 0.1 m beside a door in one of them that is 6 dB lighter: 6^2 / 12 = 3 dB^2. With sds of 2 (a)
+ * and 1 (b), a door in either: 0.64 (4 + 3 + 1) = 5.12; in both: 0.64 (4 + 3 + 1 + 3) = 7.04;
  * and the same from either end. */
 Test(predict, edges_count_as_their_walls_do) {
     static const struct {
         const char *openings;
         double variance_db2;
-    } rows[] = {{"x,w,4.1,5,d,0,2.5\n", 2.170625},
-                {"y,v,4.1,5,e,0,2.5\n", 4.8425},
-                {"x,w,4.1,5,d,0,2.5\ny,v,4.1,5,e,0,2.5\n", 5.3225}};
+    } rows[] = {{"x,w,4.1,5,d,0,2.5\n", 5.12},
+                {"y,v,4.1,5,e,0,2.5\n", 5.12},
+                {"x,w,4.1,5,d,0,2.5\ny,v,4.1,5,e,0,2.5\n", 7.04}};
     static const char *const ends[] = {"s,sensor,0,0,1,sure\np,receiver,10,0,1,sure\n",
                                        "s,sensor,10,0,1,sure\np,receiver,0,0,1,sure\n"};
     for (size_t i = 0; i < 2 * COUNT(rows); i++) {
