@@ -66,6 +66,16 @@ enum earshot_status earshot_recalibrate_write(const earshot_survey *survey,
                                               const earshot_findings *findings,
                                               enum earshot_form form, earshot_text *out);
 
+/* Which zones were tested as they are left, and how that went: what is missing first. */
+enum earshot_status earshot_final_write(const earshot_survey *survey,
+                                        const earshot_belief *belief,
+                                        const earshot_findings *findings,
+                                        enum earshot_form form, earshot_text *out);
+
+/* How many zones have not passed it. EARSHOT_OK or EARSHOT_NO_MEMORY. */
+enum earshot_status earshot_final_left(const earshot_survey *survey,
+                                       const earshot_belief *belief, size_t *n_left);
+
 enum earshot_polarization { EARSHOT_BOTH, EARSHOT_TE, EARSHOT_TM };
 
 /* What is asked of a wall: frequencies and angles from straight on, each from low to high in

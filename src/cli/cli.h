@@ -16,7 +16,7 @@
 /* What the program ends with; cli_endings says it in words. */
 enum cli_exit {
     CLI_DONE = 0,
-    CLI_NOT_FIRM = 1, /* --strict, and a zone is not firm */
+    CLI_NOT_FIRM = 1, /* --strict, and a zone is not firm or has not passed */
     CLI_MISUSE = 2,   /* the command makes no sense */
     CLI_INVALID = 3,  /* the survey has errors */
     CLI_FILE = 4,     /* a file cannot be read or written */
@@ -53,7 +53,7 @@ typedef struct cli_verb {
 } cli_verb;
 
 extern const cli_verb cli_verb_reach, cli_verb_check, cli_verb_loss, cli_verb_new, cli_verb_odd,
-    cli_verb_recalibrate;
+    cli_verb_recalibrate, cli_verb_final;
 
 /* ---- verbs.c ---- */
 

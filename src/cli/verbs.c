@@ -11,17 +11,19 @@
 const char cli_purpose[] = "will every sensor be heard, with margin to spare, for years?";
 
 const cli_verb *const cli_verbs[] = {&cli_verb_reach, &cli_verb_check, &cli_verb_loss,
-                                     &cli_verb_new,   &cli_verb_odd,   &cli_verb_recalibrate};
+                                     &cli_verb_new,   &cli_verb_odd,   &cli_verb_recalibrate,
+                                     &cli_verb_final};
 enum { N_VERBS = sizeof cli_verbs / sizeof *cli_verbs };
 const size_t cli_n_verbs = N_VERBS;
 
-const cli_ending cli_endings[] = {{CLI_DONE, "done"},
-                                  {CLI_NOT_FIRM, "a zone is not firm (--strict)"},
-                                  {CLI_MISUSE, "misuse"},
-                                  {CLI_INVALID, "the tables or words have errors"},
-                                  {CLI_FILE, "a file cannot be read or written"},
-                                  {CLI_INTERNAL, "memory or a fault of the program"},
-                                  {CLI_STOPPED, "stopped"}};
+const cli_ending cli_endings[] = {
+    {CLI_DONE, "done"},
+    {CLI_NOT_FIRM, "a zone is not firm, or has not passed (--strict)"},
+    {CLI_MISUSE, "misuse"},
+    {CLI_INVALID, "the tables or words have errors"},
+    {CLI_FILE, "a file cannot be read or written"},
+    {CLI_INTERNAL, "memory or a fault of the program"},
+    {CLI_STOPPED, "stopped"}};
 const size_t cli_n_endings = sizeof cli_endings / sizeof *cli_endings;
 
 const cli_verb *cli_find_verb(const char *name) {

@@ -39,6 +39,30 @@ planning_advice planning_advise(const earshot_survey *survey, const earshot_beli
                                 const earshot_link *link, const earshot_prediction *prediction,
                                 const earshot_part *parts, size_t n_parts);
 
+/* How far a zone's final test has come. */
+enum planning_state {
+    PLANNING_PREDICTED,  /* nobody has tested it as it is left */
+    PLANNING_TOO_FEW,    /* under three trips */
+    PLANNING_NOT_PASSED, /* a trip missed, or a level or a pad that leaves less than is asked */
+    PLANNING_PASSED,     /* all heard, and no level speaks against it */
+    PLANNING_PROVEN      /* heard behind a pad of all the margin that is asked */
+};
+
+typedef struct planning_final {
+    enum planning_state state;
+    size_t visit;          /* its last visit with a test in place, doors shut */
+    unsigned trips, heard; /* without a pad; a level shown counts as a trip heard */
+    /* The lowest level that was shown; of bars its lower and its upper edge. Not a number:
+     * none, or an open one. */
+    double lowest_dbm, lowest_high_dbm;
+    double asked_dbm;                   /* needed, and the margin kept */
+    double pad_heard_db, pad_missed_db; /* the most, the least; not a number: none */
+} planning_final;
+
+/* How the final test of a link went, by the readings alone. `prediction` says what is asked. */
+planning_final planning_final_of(const earshot_survey *survey, const earshot_link *link,
+                                 const earshot_prediction *prediction);
+
 /* A parameter as somebody could answer for it. */
 enum planning_topic {
     PLANNING_EXPONENT,

@@ -159,6 +159,11 @@ static void write_checks(const earshot_survey *survey, const earshot_belief *bel
         reports_check(
             earshot_recalibrate_write(survey, belief, findings, (enum earshot_form)form, text),
             (enum earshot_form)form, text);
+        text = earshot_text_new();
+        must(text != NULL);
+        reports_check(
+            earshot_final_write(survey, belief, findings, (enum earshot_form)form, text),
+            (enum earshot_form)form, text);
     }
 }
 

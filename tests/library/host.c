@@ -65,6 +65,9 @@ void host_write_survey(const host_survey *loaded, earshot_text *out) {
         expect_ok(earshot_recalibrate_write(loaded->survey, loaded->belief, loaded->findings,
                                             forms[i], out),
                   "recalibrate_write");
+        expect_ok(earshot_final_write(loaded->survey, loaded->belief, loaded->findings,
+                                      forms[i], out),
+                  "final_write");
     }
 }
 
