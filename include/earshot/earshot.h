@@ -6,6 +6,7 @@
 #include "earshot/belief.h"
 #include "earshot/findings.h"
 #include "earshot/link.h"
+#include "earshot/place.h"
 #include "earshot/report.h"
 #include "earshot/survey.h"
 #include "earshot/text.h"

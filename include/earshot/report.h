@@ -6,6 +6,7 @@
 #include "earshot/belief.h"
 #include "earshot/findings.h"
 #include "earshot/link.h"
+#include "earshot/place.h"
 #include "earshot/survey.h"
 #include "earshot/text.h"
 
@@ -75,6 +76,24 @@ enum earshot_status earshot_final_write(const earshot_survey *survey,
 /* How many zones have not passed it. EARSHOT_OK or EARSHOT_NO_MEMORY. */
 enum earshot_status earshot_final_left(const earshot_survey *survey,
                                        const earshot_belief *belief, size_t *n_left);
+
+/* One of two arrangements: a survey, what is believed of it, and where its listeners stand. The
+ * name is what people call it: "receiver at study-shelf". */
+typedef struct earshot_compared {
+    const char *name;
+    const earshot_survey *survey;
+    const earshot_belief *belief;
+    const earshot_post *posts;
+    size_t n_posts;
+} earshot_compared;
+
+/* Two arrangements side by side, zone by zone, and one line of conclusion. Of one survey both
+ * are worked out on the same draws; of two, zones are paired by the names of their devices, and
+ * what is not known of one says nothing of the other. */
+enum earshot_status earshot_compare_write(const earshot_compared *now,
+                                          const earshot_compared *then,
+                                          const earshot_findings *findings,
+                                          enum earshot_form form, earshot_text *out);
 
 enum earshot_polarization { EARSHOT_BOTH, EARSHOT_TE, EARSHOT_TM };
 

@@ -53,7 +53,7 @@ typedef struct cli_verb {
 } cli_verb;
 
 extern const cli_verb cli_verb_reach, cli_verb_check, cli_verb_loss, cli_verb_new, cli_verb_odd,
-    cli_verb_recalibrate, cli_verb_final;
+    cli_verb_recalibrate, cli_verb_final, cli_verb_compare;
 
 /* ---- verbs.c ---- */
 
@@ -151,12 +151,14 @@ typedef struct cli_opened {
     earshot_survey *survey;
     earshot_belief *belief;
     earshot_text *text;
+    const void *with; /* as the opening has it */
 } cli_opened;
 
 typedef struct cli_opening {
     const char *materials, *out; /* as the options say; NULL */
     enum earshot_form form;
     bool all_faults, without_readings;
+    const void *with; /* what the answer needs besides; NULL */
 } cli_opening;
 
 typedef enum cli_exit cli_answer_of(cli_opened *opened);

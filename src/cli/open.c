@@ -30,8 +30,10 @@ enum cli_exit cli_open_survey(const cli_verb *verb, const cli_words *words,
                               const cli_opening *how, cli_answer_of *answer) {
     if (!cli_names_survey(verb, words))
         return CLI_MISUSE;
-    cli_opened opened = {
-        .words = words, .findings = earshot_findings_new(), .text = earshot_text_new()};
+    cli_opened opened = {.words = words,
+                         .with = how->with,
+                         .findings = earshot_findings_new(),
+                         .text = earshot_text_new()};
     enum cli_exit result = opened.findings && opened.text ? load(&opened, how, answer)
                                                           : cli_status(EARSHOT_NO_MEMORY);
     earshot_text_free(opened.text);

@@ -8,6 +8,7 @@
 #define PLANNING_PLANNING_H
 
 #include "calibration.h"
+#include "earshot/place.h"
 #include "earshot/report.h"
 
 /* What to try, in rising cost. */
