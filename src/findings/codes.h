@@ -388,6 +388,32 @@ FINDING(
 FINDING(HEARD_AGAINST, NOTE, "heard-against",
         "'{1}' was {3} at '{2}', though all else says that it should be firm; trust what was "
         "heard, and find out why")
+/* Two labels mixed up. {1} and {2}: the devices, {3}: what the first shows, {4}: what the other
+ * shows. */
+FINDING(LOOKS_SWAPPED, NOTE, "looks-swapped",
+        "'{1}' shows {3}, and '{2}' {4}: as if swapped; read one of them again and correct the "
+        "names, or write accept in the column use")
+/* {1} and {2}: the devices, {3}: what the first shows. */
+FINDING(
+    LOOKS_ELSEWHERE, NOTE, "looks-elsewhere",
+    "'{1}' shows {3}: as if read where '{2}' hangs; read it again at its own place, or write "
+    "accept in the column use")
+/* -60, five times running. {1}: the value, {2}: how often, {3}: what is foretold of the last.
+ */
+FINDING(
+    LOOKS_STUCK, NOTE, "looks-stuck",
+    "{1} {2} times running, {3}: the meter looks stuck; read them again, or write accept in "
+    "the column use")
+/* -38 for -83. {1}: the device, {2}: what it shows, {3}: what would fit. */
+FINDING(LOOKS_SLIPPED, NOTE, "looks-slipped",
+        "'{1}' shows {2}, and {3} dBm would fit: a slip of the pencil; correct it, or write "
+        "accept in the column use")
+/* Bars of another meter. {1}: how many, {2}: dB, {3}: higher or lower. */
+FINDING(
+    LOOKS_OTHER_SCALE, NOTE, "looks-other-scale",
+    "all {1} readings of this scale lie {2} dB {3} than all that was foretold, more than "
+    "power, antennas and a meter are ever off: name the right scale or unit, or write accept "
+    "in the column use")
 /* A garage across the yard, 80 m away. */
 FINDING(FAR_AWAY, NOTE, "far-away",
         "a link of more than 60 m is outside what this model is made for; read it in place "
@@ -449,6 +475,10 @@ FINDING(
 FINDING(READING_REJECTED, NOTE, "reading-rejected",
         "a reading does not count, for its column use says reject; clear that cell to have it "
         "back")
+/* A log that was pasted twice. {1}: the line of the first. */
+FINDING(READING_TWICE, NOTE, "reading-twice",
+        "this is line {1} once more, at the same time, and counts once; take it out, or write "
+        "accept in its column use if both were made")
 /* neither device nor x and y. */
 FINDING(READ_NOWHERE, ERROR, "read-nowhere",
         "no device is given, and no place; name the device, or give x_m and y_m of the point")

@@ -323,6 +323,11 @@ MANUAL(PATH_DISAGREES, "A path row that crosses what the plan does not have.", "
 MANUAL(HEARD_AGAINST, "A zone that should be heard, and was not.", "readings.csv",
        "heard_at,device,reading\npanel,hall,none\n",
        "heard_at,device,trips,heard\npanel,hall,10,10\n")
+MANUAL(LOOKS_SWAPPED, "Two zones under each other's name.", NULL, NULL, NULL)
+MANUAL(LOOKS_ELSEWHERE, "A reading made at another sensor's place.", NULL, NULL, NULL)
+MANUAL(LOOKS_STUCK, "A meter that shows one value wherever it stands.", NULL, NULL, NULL)
+MANUAL(LOOKS_SLIPPED, "A digit too many, or two swapped.", NULL, NULL, NULL)
+MANUAL(LOOKS_OTHER_SCALE, "Readings of one scale written under another.", NULL, NULL, NULL)
 MANUAL(FAR_FREQUENCY, "A loss known at one frequency, used far from it.", "radios.csv",
        "radio,freq_mhz,eirp_dbm,sensitivity_dbm,source\n868-10mw,2450,10,-100,mine\n",
        "radio,freq_mhz,eirp_dbm,sensitivity_dbm,source\n868-10mw,868,10,-100,mine\n")
@@ -360,6 +365,9 @@ MANUAL(TOO_MANY_READINGS, "Thousands of rows, as a logging meter writes them.", 
 MANUAL(READING_REJECTED, "A reading that somebody judged to be a slip.", "readings.csv",
        "heard_at,device,reading,use\npanel,hall,-20,reject\n",
        "heard_at,device,reading,use\npanel,hall,-20,\n")
+MANUAL(READING_TWICE, "A log that was pasted twice.", "readings.csv",
+       "heard_at,device,reading,time\npanel,hall,-70,10:05\npanel,hall,-70,10:05\n",
+       "heard_at,device,reading,time\npanel,hall,-70,10:05\npanel,hall,-70,10:09\n")
 MANUAL(READ_NOWHERE, "A reading that nobody can tell where it was made.", "readings.csv",
        "heard_at,device,reading\npanel,,-70\n", "heard_at,device,reading\npanel,hall,-70\n")
 MANUAL(READ_PLACE_TWICE, "A device that is somewhere else than devices.csv says.",

@@ -105,5 +105,5 @@ enum earshot_status earshot_survey_doubts(const earshot_survey *survey,
         compare_readings(survey, &links[i], &prediction, findings);
     }
     free(links);
-    return EARSHOT_OK;
+    return planning_note_suspects(survey, belief, findings);
 }

@@ -8,6 +8,7 @@
 #define PLANNING_PLANNING_H
 
 #include "calibration.h"
+#include "mistakes.h"
 #include "earshot/place.h"
 #include "earshot/report.h"
 
@@ -39,6 +40,14 @@ typedef struct planning_advice {
 planning_advice planning_advise(const earshot_survey *survey, const earshot_belief *belief,
                                 const earshot_link *link, const earshot_prediction *prediction,
                                 const earshot_part *parts, size_t n_parts);
+
+/* Adds a finding of one suspect; and of all that are likelier than not. EARSHOT_OK or
+ * EARSHOT_NO_MEMORY. */
+void planning_tell_suspect(const earshot_survey *survey, const calibration_suspect *suspect,
+                           earshot_findings *findings);
+enum earshot_status planning_note_suspects(const earshot_survey *survey,
+                                           const earshot_belief *belief,
+                                           earshot_findings *findings);
 
 /* How far a zone's final test has come. */
 enum planning_state {

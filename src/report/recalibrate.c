@@ -15,6 +15,8 @@ struct writing {
     const earshot_belief *belief;
     const earshot_findings *findings;
     calibration_quality quality;
+    calibration_suspect *suspects;
+    size_t n_suspects;
     earshot_text *out;
 };
 
@@ -334,6 +336,79 @@ static void write_surprises(const struct writing *writing) {
     }
 }
 
+/* ---- what may have been written down wrongly ---- */
+
+enum { MOST_SUSPECTS = 3 };
+
+static const char *odds_word(double log_odds) {
+    return log_odds > 3 ? "nearly certain" : log_odds > 0 ? "likely" : "may be";
+}
+
+/* Whether one is worth telling: likelier than not, or among the first few and not much less
+ * likely than the first, where to look if something must be wrong. */
+static bool worth_telling(const struct writing *writing, size_t i) {
+    static const double much_less = 3; /* e^3, 20 times */
+    double log_odds = writing->suspects[i].log_odds;
+    return log_odds > 0 ||
+           (i < MOST_SUSPECTS && log_odds > writing->suspects[0].log_odds - much_less);
+}
+
+/* Calls `tell` with each suspect worth it, and its finding. */
+static void each_suspect(const struct writing *writing,
+                         void (*tell)(void *who, const calibration_suspect *suspect,
+                                      const earshot_finding *finding),
+                         void *who) {
+    for (size_t i = 0; i < writing->n_suspects; i++) {
+        if (!worth_telling(writing, i))
+            continue;
+        earshot_findings *findings = earshot_findings_new();
+        if (!findings) {
+            text_lose(writing->out);
+            return;
+        }
+        planning_tell_suspect(writing->survey, &writing->suspects[i], findings);
+        earshot_finding finding = earshot_findings_at(findings, 0);
+        tell(who, &writing->suspects[i], &finding);
+        earshot_findings_free(findings);
+    }
+}
+
+static void write_suspect(void *who, const calibration_suspect *suspect,
+                          const earshot_finding *finding) {
+    earshot_text *out = who;
+    text_add(out, "  ");
+    text_add(out, odds_word(suspect->log_odds));
+    text_add(out, ": line ");
+    text_add_count(out, finding->line);
+    text_add(out, ": ");
+    text_add(out, finding->sentence);
+    text_add(out, "\n");
+}
+
+static void write_suspects(const struct writing *writing) {
+    if (writing->n_suspects == 0)
+        return;
+    text_add(writing->out, writing->suspects[0].log_odds > 0
+                               ? "Look at these rows of readings.csv; they count until then:\n"
+                               : "If something was written down wrongly, look here first:\n");
+    each_suspect(writing, write_suspect, writing->out);
+}
+
+static void write_suspect_json(void *who, const calibration_suspect *suspect,
+                               const earshot_finding *finding) {
+    report_json *json = who;
+    report_open(json, NULL, '{');
+    report_string(json, "code", finding->code);
+    report_number(json, "line", finding->line);
+    report_string(json, "likely", odds_word(suspect->log_odds));
+    report_number(json, "log_odds", suspect->log_odds);
+    report_number(json, "seen", suspect->seen_db);
+    report_number(json, "foretold", suspect->foretold_db);
+    report_number(json, "foretold_sd_db", suspect->foretold_sd_db);
+    report_string(json, "sentence", finding->sentence);
+    report_close(json, '}');
+}
+
 /* The most trips of which all were heard say how little that shows. */
 static void write_counts(const struct writing *writing) {
     unsigned most = 0;
@@ -382,6 +457,7 @@ static void write_plain(const struct writing *writing, bool all) {
     write_things(writing);
     write_fit(writing);
     write_surprises(writing);
+    write_suspects(writing);
     write_counts(writing);
     write_notes(writing);
 }
@@ -503,6 +579,9 @@ static void write_json(const struct writing *writing) {
     for (size_t i = 0; i < quality->n_held; i++)
         write_held_json(writing, &json, &quality->held[i]);
     report_close(&json, ']');
+    report_open(&json, "suspects", '[');
+    each_suspect(writing, write_suspect_json, &json);
+    report_close(&json, ']');
     report_findings_json(&json, writing->findings);
     report_close(&json, '}');
     text_add(writing->out, "\n");
@@ -533,6 +612,9 @@ enum earshot_status earshot_recalibrate_write(const earshot_survey *survey,
     struct writing writing = {
         .survey = survey, .belief = belief, .findings = findings, .out = out};
     enum earshot_status status = calibration_quality_of(survey, belief, &writing.quality);
+    if (status == EARSHOT_OK)
+        status =
+            calibration_suspect_all(survey, belief, &writing.suspects, &writing.n_suspects);
     if (status == EARSHOT_OK && form == EARSHOT_JSON)
         write_json(&writing);
     else if (status == EARSHOT_OK && form == EARSHOT_CSV)
@@ -540,6 +622,7 @@ enum earshot_status earshot_recalibrate_write(const earshot_survey *survey,
     else if (status == EARSHOT_OK)
         write_plain(&writing, form == EARSHOT_PLAIN_ALL);
     calibration_quality_free(&writing.quality);
+    free(writing.suspects);
     if (status == EARSHOT_OK && earshot_text_cut(out))
         status = EARSHOT_NO_MEMORY;
     return status;

@@ -223,5 +223,6 @@ void survey_build_readings(survey_load *load) {
         survey->n_readings++;
     }
     sort_visits(survey);
+    survey_drop_twice(load);
     gather_noise(survey);
 }

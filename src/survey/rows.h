@@ -299,6 +299,8 @@ void survey_build_devices(survey_load *load);
 void survey_build_paths(survey_load *load);
 void survey_build_spots(survey_load *load);
 void survey_build_readings(survey_load *load);
+/* Sets readings aside that stand there twice (twice.c). */
+void survey_drop_twice(survey_load *load);
 void survey_check_schedule(survey_load *load);
 void survey_check_bands(survey_load *load);
 void survey_check_limits(survey_load *load);

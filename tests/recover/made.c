@@ -62,7 +62,8 @@ static void draw_places(struct drawing *drawing) {
         drawing->sender[i][0] = between(random, 0.3, 15.7);
         drawing->sender[i][1] = between(random, 0.3, 9.7);
         drawing->sender[i][2] = 1 + (double)gsl_rng_uniform_int(random, 2);
-        drawing->heard_at[i] = (int)gsl_rng_uniform_int(random, 2);
+        drawing->heard_at[i] =
+            drawing->task->one_receiver ? 0 : (int)gsl_rng_uniform_int(random, 2);
         drawing->in_place[i] = gsl_rng_uniform(random) < 0.5;
     }
     for (int i = 0; i < 2; i++) {
@@ -232,34 +233,97 @@ static double pad_of(const struct drawing *drawing, const earshot_survey *survey
     return fmin(fmax(round(10 * margins[(n - 1) / 3]) / 10, 0), 60);
 }
 
-static void write_readings(const struct drawing *drawing, const struct seen *seen,
-                           double pad_db, char *out) {
+/* What is shown for each zone; not a number: not heard. */
+static void draw_shown(const struct drawing *drawing, const struct seen *seen, double pad_db,
+                       double *shown_dbm) {
     static const double session_db = 2, meter_noise_db = 2, meter_sd_db = 3;
     gsl_rng *random = drawing->random;
     double offset_db = gsl_ran_gaussian(random, meter_sd_db);
-    int size = sprintf(out, "heard_at,device,reading,placed,pad_db\n");
     for (size_t i = 1; i < drawing->n; i++) {
         double day_db = gsl_ran_gaussian(random, session_db);
         double noise_db = meter_noise_db * gsl_ran_tdist(random, 4);
         bool dead = gsl_rng_uniform(random) < 0.03;
         if (gsl_rng_uniform(random) < drawing->task->slips)
             noise_db = between(random, -30, 30);
+        bool silent = dead || seen[i].margin_db - pad_db + day_db < 0;
+        shown_dbm[i] =
+            silent ? NAN : seen[i].power_dbm - pad_db + day_db + offset_db + noise_db;
+    }
+}
+
+static void write_readings(const struct drawing *drawing, double pad_db,
+                           const double *shown_dbm, char *out) {
+    int decimals = drawing->task->no_pad ? 0 : 2; /* as a meter shows it */
+    int size = sprintf(out, "heard_at,device,reading,placed,pad_db\n");
+    for (size_t i = 1; i < drawing->n; i++) {
         size += sprintf(out + size, "r%d,s%zu,", drawing->heard_at[i], i);
-        if (dead || seen[i].margin_db - pad_db + day_db < 0)
-            size += sprintf(out + size, "none");
-        else
-            size += sprintf(out + size, "%.2f",
-                            seen[i].power_dbm - pad_db + day_db + offset_db + noise_db);
+        size += isnan(shown_dbm[i]) ? sprintf(out + size, "none")
+                                    : sprintf(out + size, "%.*f", decimals, shown_dbm[i]);
         size += sprintf(out + size, ",%s,%.1f\n", drawing->in_place[i] ? "in place" : "held",
                         pad_db);
     }
+}
+
+/* ---- slips of whoever writes it down ---- */
+
+static double digits_swapped(double level_dbm) {
+    int size = (int)fabs(round(level_dbm));
+    return size >= 10 && size < 100 ? -(10 * (size % 10) + size / 10) : level_dbm;
+}
+
+/* Zones, in random order, of which the second, if one is needed, is 15 dB or more away. */
+static bool choose(const struct drawing *drawing, const double *shown_dbm, size_t *a,
+                   size_t *b) {
+    static const double apart_db = 15;
+    for (int tries = 0; tries < 1000; tries++) {
+        *a = 1 + gsl_rng_uniform_int(drawing->random, drawing->n - 1);
+        *b = 1 + gsl_rng_uniform_int(drawing->random, drawing->n - 1);
+        double other_dbm = drawing->task->mistake == MADE_DIGIT ? digits_swapped(shown_dbm[*a])
+                                                                : shown_dbm[*b];
+        bool apart = fabs(shown_dbm[*a] - other_dbm) >= apart_db; /* false of what is silent */
+        if (drawing->task->mistake == MADE_SIGN ? !isnan(shown_dbm[*a]) : apart)
+            return true;
+    }
+    return false;
+}
+
+static void err(const struct drawing *drawing, double *shown_dbm, made *out) {
+    enum made_mistake mistake = drawing->task->mistake;
+    size_t a = 0, b = 0;
+    out->mistaken = mistake != MADE_CLEAN;
+    if (mistake == MADE_UNIT || mistake == MADE_SCALE)
+        for (size_t i = 1; i < drawing->n; i++)
+            shown_dbm[i] += mistake == MADE_UNIT ? 110 : 25;
+    if (mistake == MADE_STUCK) {
+        size_t first = 1 + gsl_rng_uniform_int(drawing->random, drawing->n - 5);
+        out->mistaken = !isnan(shown_dbm[first]);
+        for (size_t i = first + 1; i < first + 5; i++)
+            shown_dbm[i] = shown_dbm[first];
+    }
+    if (mistake != MADE_SWAPPED && mistake != MADE_ELSEWHERE && mistake != MADE_SIGN &&
+        mistake != MADE_DIGIT)
+        return;
+    out->mistaken = choose(drawing, shown_dbm, &a, &b);
+    double first = shown_dbm[a], second = shown_dbm[b];
+    sprintf(out->names[0], "s%zu", a);
+    sprintf(out->names[1], "s%zu", b);
+    if (mistake == MADE_SWAPPED)
+        shown_dbm[b] = first;
+    if (mistake == MADE_SWAPPED || mistake == MADE_ELSEWHERE)
+        shown_dbm[a] = second + (mistake == MADE_ELSEWHERE
+                                     ? gsl_ran_gaussian(drawing->random, 3) /* another moment */
+                                     : 0);
+    if (mistake == MADE_SIGN)
+        shown_dbm[a] = -first;
+    if (mistake == MADE_DIGIT)
+        shown_dbm[a] = digits_swapped(first);
 }
 
 void made_draw(const made_task *task, gsl_rng *random, made *out) {
     static const char *const floors[] = {"timber-floor", "reinforced-floor"};
     static char walls[TEXT], devices[TEXT], readings[TEXT], levels[200];
     struct drawing drawing = {.task = task, .random = random, .n = task->n_readings + 1};
-    struct seen seen[MOST_LINKS];
+    struct seen seen[MOST_LINKS] = {0};
     draw_places(&drawing);
     write_walls(&drawing, walls);
     write_devices(&drawing, devices);
@@ -270,11 +334,13 @@ void made_draw(const made_task *task, gsl_rng *random, made *out) {
     draw_links(&drawing, truth);
     for (size_t i = 0; i < drawing.n; i++)
         seen[i] = truly(&drawing, bare, truth, i);
-    write_readings(&drawing, seen, pad_of(&drawing, bare), readings);
+    double shown_dbm[MOST_LINKS], pad_db = task->no_pad ? 0 : pad_of(&drawing, bare);
+    *out = (made){.truth = truth, .target_margin_db = seen[0].margin_db};
+    draw_shown(&drawing, seen, pad_db, shown_dbm);
+    err(&drawing, shown_dbm, out);
+    write_readings(&drawing, pad_db, shown_dbm, readings);
     earshot_survey_free(bare);
-    *out = (made){.survey = load(devices, walls, levels, readings),
-                  .truth = truth,
-                  .target_margin_db = seen[0].margin_db};
+    out->survey = load(devices, walls, levels, readings);
     out->target = survey_link(out->survey, 2, (size_t)drawing.heard_at[0]);
 }
 

@@ -18,10 +18,25 @@ enum made_wrong {
     MADE_N_WRONG
 };
 
+/* A slip of whoever wrote the readings down. */
+enum made_mistake {
+    MADE_CLEAN,
+    MADE_SWAPPED,   /* two zones at least 15 dB apart under each other's name */
+    MADE_ELSEWHERE, /* one zone read where another, at least 15 dB apart, hangs */
+    MADE_STUCK,     /* five rows running show the first one's value */
+    MADE_SIGN,      /* one minus left out */
+    MADE_UNIT,      /* dB above the noise, 110 dB higher, in place of dBm, all rows */
+    MADE_DIGIT,     /* one level's digits swapped, where that is 15 dB or more */
+    MADE_SCALE,     /* all rows 25 dB higher, as of another scale */
+    MADE_N_MISTAKES
+};
+
 typedef struct made_task {
     size_t n_readings;
     double slips; /* share of levels that are slips of the pencil */
     enum made_wrong wrong;
+    bool one_receiver, no_pad; /* all heard at one; nothing silenced by a pad */
+    enum made_mistake mistake;
 } made_task;
 
 typedef struct made {
@@ -29,6 +44,8 @@ typedef struct made {
     earshot_link target;     /* a zone that nobody read */
     double target_margin_db; /* as it is */
     earshot_belief *truth;   /* its means are the truth */
+    bool mistaken;           /* the mistake could be made */
+    char names[2][8];        /* of the devices it is of */
 } made;
 
 /* Draws one. Ends the program when it cannot. */

@@ -177,16 +177,17 @@ int main(int argc, char **argv) {
         const char *name;
         made_task task;
     } tasks[] = {
-        {"5 readings", {5, 0, MADE_RIGHT}},
-        {"20 readings", {20, 0, MADE_RIGHT}},
-        {"100 readings", {100, 0, MADE_RIGHT}},
-        {"5 readings, 5 % slips", {5, 0.05, MADE_RIGHT}},
-        {"20 readings, 5 % slips", {20, 0.05, MADE_RIGHT}},
-        {"100 readings, 5 % slips", {100, 0.05, MADE_RIGHT}},
-        {"20 readings, skewed fade", {20, 0, MADE_SKEWED_FADE}},
-        {"20 readings, field of 1 m", {20, 0, MADE_SHORT_FIELD}},
-        {"20 readings, field of 6 m", {20, 0, MADE_LONG_FIELD}},
-        {"20 readings, a metal wall nobody drew", {20, 0, MADE_HIDDEN_METAL}},
+        {"5 readings", {.n_readings = 5, .wrong = MADE_RIGHT}},
+        {"20 readings", {.n_readings = 20, .wrong = MADE_RIGHT}},
+        {"100 readings", {.n_readings = 100, .wrong = MADE_RIGHT}},
+        {"5 readings, 5 % slips", {.n_readings = 5, .slips = 0.05, .wrong = MADE_RIGHT}},
+        {"20 readings, 5 % slips", {.n_readings = 20, .slips = 0.05, .wrong = MADE_RIGHT}},
+        {"100 readings, 5 % slips", {.n_readings = 100, .slips = 0.05, .wrong = MADE_RIGHT}},
+        {"20 readings, skewed fade", {.n_readings = 20, .wrong = MADE_SKEWED_FADE}},
+        {"20 readings, field of 1 m", {.n_readings = 20, .wrong = MADE_SHORT_FIELD}},
+        {"20 readings, field of 6 m", {.n_readings = 20, .wrong = MADE_LONG_FIELD}},
+        {"20 readings, a metal wall nobody drew",
+         {.n_readings = 20, .wrong = MADE_HIDDEN_METAL}},
     };
     size_t n_buildings = argc > 1 ? (size_t)atol(argv[1]) : 60;
     for (size_t i = 0; i < sizeof tasks / sizeof *tasks; i++)

@@ -131,7 +131,7 @@ static const struct table {
        {"level-unknown", "half-a-place", "choice-unknown"}}}},
     {SURVEY_TABLE_READINGS,
      NULL,
-     "panel,hall,10,8,-60,dbm,held,shut,-110,0,2026-01-01,1,no,note,,,,,,",
+     "panel,hall,10,8,-60,dbm,held,shut,-110,0,%d:00,1,no,note,,,,,,",
      false,
      {{"panel,hall,10,^11,-60,dbm,held,shut,-110,0,t,1,no,note,,,,,,",
        {"more-heard-than-trips"}},
