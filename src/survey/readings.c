@@ -100,6 +100,14 @@ static void doubt_place(survey_load *load, const survey_row *row,
         survey_say(load, FINDINGS_WALKED_DEVICE, row, COLUMN_READINGS_PLACED, slots);
 }
 
+/* Whether the level of a walked point is one of the survey's, or not said. */
+static bool knows_level(const earshot_survey *survey, const survey_row *row) {
+    bool known = survey_blank(row, COLUMN_READINGS_LEVEL);
+    for (size_t i = 0; i < survey->n_levels && !known; i++)
+        known = strcmp(survey->levels[i].name, survey_string(row, COLUMN_READINGS_LEVEL)) == 0;
+    return known;
+}
+
 /* A device; or, of a point that somebody walked to, its place and radio. */
 static bool read_sender(survey_load *load, const survey_row *row, survey_reading *reading) {
     size_t level;
@@ -117,7 +125,8 @@ static bool read_sender(survey_load *load, const survey_row *row, survey_reading
     reading->place = survey_place_of(load, row, &walked, &level);
     if (isnan(reading->place.x_m))
         say_reading(load, FINDINGS_READ_NOWHERE, row, COLUMN_READINGS_DEVICE);
-    return !isnan(reading->place.x_m) && read_radio(load, row, reading);
+    return read_radio(load, row, reading) && !isnan(reading->place.x_m) &&
+           knows_level(load->survey, row);
 }
 
 static bool read_row(survey_load *load, const survey_row *row, survey_reading *reading) {
