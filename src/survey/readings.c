@@ -125,7 +125,7 @@ static bool read_sender(survey_load *load, const survey_row *row, survey_reading
     reading->place = survey_place_of(load, row, &walked, &level);
     if (isnan(reading->place.x_m))
         say_reading(load, FINDINGS_READ_NOWHERE, row, COLUMN_READINGS_DEVICE);
-    return read_radio(load, row, reading) && !isnan(reading->place.x_m) &&
+    return !isnan(reading->place.x_m) && read_radio(load, row, reading) &&
            knows_level(load->survey, row);
 }
 
