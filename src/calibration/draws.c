@@ -1,16 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* draws.c - margins of many links drawn together from what is believed.
  *
- * For one field the margins are normals with a covariance: what the links share, less what the
- * readings already tell (read.c). A draw takes a field by its weight, then the normals by the
- * Cholesky factor of that covariance, then a static fade for each link that nobody read in
- * place, with its skew: a steady wave and scattered ones, in power (Rice). The two ways of a
- * link that is answered are two margins with one fade, and the weaker counts.
+ * For one field the margins are normals with a covariance (joint.c). A draw takes a field by
+ * its weight, then the normals by the Cholesky factor of that covariance, then a static fade
+ * for each link that nobody read in place, with its skew: a steady wave and scattered ones, in
+ * power (Rice). The two ways of a link that is answered are two margins with one fade, and the
+ * weaker counts.
  *
  * The generator is started anew for each draw, from the seed and the draw's number, mixed as in
  * Steele, Lea and Flood, Fast Splittable Pseudorandom Number Generators, 2014 (from memory).
  */
-#include <gsl/gsl_blas.h>
 #include <gsl/gsl_linalg.h>
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_rng.h>
@@ -20,6 +19,7 @@
 #include <string.h>
 
 #include "fitting.h"
+#include "joint.h"
 #include "solve.h"
 
 enum { MOST_LINKS = 2000 };
@@ -43,10 +43,11 @@ struct drawn_field {
 struct drawing {
     const earshot_survey *survey;
     const earshot_belief *belief;
-    const engine_reads *reads; /* the belief's, or none, of its tables */
+    engine_reads reads; /* the belief's, or none, of its tables */
     const earshot_link *links;
     size_t n_links;
     struct way *ways;
+    const engine_view **views; /* by way; NULL: it cannot be worked out */
     size_t n_ways;
     struct drawn_field *fields;
     size_t n_fields;
@@ -67,6 +68,7 @@ static void add_way(struct drawing *drawing, size_t link, bool back) {
     way->judged = !isnan(way->margin_db);
     way->view = engine_view_of(&drawing->links[link], &way->result, true);
     way->view.in_place = told.in_place;
+    drawing->views[drawing->n_ways - 1] = way->judged ? &way->view : NULL;
 }
 
 static void add_ways(struct drawing *drawing) {
@@ -79,64 +81,20 @@ static void add_ways(struct drawing *drawing) {
 
 /* ---- fields ---- */
 
-static double shared_db2(const struct drawing *drawing, const engine_field *field,
-                         const engine_view *a, const engine_view *b) {
-    return engine_shared_db2(drawing->survey, drawing->reads, field, a, b, NULL);
-}
-
-/* L^-1 of what the readings share with each way; and how far each mean lies from that of all
- * fields together. */
-static gsl_matrix *told_by_reads(const struct drawing *drawing, const engine_field *field,
-                                 double *mean_db) {
-    const engine_reads *reads = drawing->reads;
-    gsl_matrix *told = gsl_matrix_alloc(reads->n, drawing->n_ways);
-    if (!told)
-        return NULL;
-    for (size_t i = 0; i < reads->n; i++)
-        for (size_t j = 0; j < drawing->n_ways; j++) {
-            double db2 = shared_db2(drawing, field, &reads->views[i], &drawing->ways[j].view);
-            gsl_matrix_set(told, i, j, db2);
-            mean_db[j] += db2 * field->pull[i];
-        }
-    gsl_matrix_const_view lower = gsl_matrix_const_view_array(field->lower, reads->n, reads->n);
-    gsl_blas_dtrsm(CblasLeft, CblasLower, CblasNoTrans, CblasNonUnit, 1, &lower.matrix, told);
-    return told;
-}
-
-static void set_covariance(const struct drawing *drawing, const engine_field *field,
-                           gsl_matrix *covariance) {
-    static const double rounding_db2 = 1e-9; /* two ways of one link may be one and the same */
-    for (size_t i = 0; i < drawing->n_ways; i++) {
-        const struct way *way = &drawing->ways[i];
-        for (size_t j = 0; j < i; j++)
-            gsl_matrix_set(covariance, i, j,
-                           way->judged && drawing->ways[j].judged
-                               ? shared_db2(drawing, field, &way->view, &drawing->ways[j].view)
-                               : 0);
-        gsl_matrix_set(covariance, i, i,
-                       rounding_db2 + (way->judged
-                                           ? engine_prior_db2(drawing->reads, field, &way->view)
-                                           : 1));
-    }
-}
-
 static bool solve_field(const struct drawing *drawing, const engine_field *field,
                         struct drawn_field *out) {
+    static const double rounding_db2 = 1e-9; /* two ways of one link may be one and the same */
     size_t n = drawing->n_ways;
     out->weight = field->weight;
     out->static_sd_db = field->static_sd_db;
     out->mean_db = calloc(n + 1, sizeof *out->mean_db);
     out->lower = gsl_matrix_alloc(n, n);
-    if (!out->mean_db || !out->lower)
+    if (!out->mean_db || !out->lower ||
+        !calibration_joint(drawing->survey, &drawing->reads, field, drawing->views, n,
+                           out->mean_db, out->lower))
         return false;
-    set_covariance(drawing, field, out->lower);
-    if (drawing->reads->n) {
-        gsl_matrix *told = told_by_reads(drawing, field, out->mean_db);
-        if (!told)
-            return false;
-        gsl_blas_dsyrk(CblasLower, CblasTrans, -1, told, 1, out->lower);
-        gsl_matrix_free(told);
-    }
+    for (size_t i = 0; i < n; i++)
+        *gsl_matrix_ptr(out->lower, i, i) += rounding_db2;
     return gsl_linalg_cholesky_decomp1(out->lower) == 0;
 }
 
@@ -152,12 +110,12 @@ static void center_means(struct drawing *drawing) {
 }
 
 static bool solve_fields(struct drawing *drawing) {
-    drawing->fields = calloc(drawing->reads->n_fields, sizeof *drawing->fields);
+    drawing->fields = calloc(drawing->reads.n_fields, sizeof *drawing->fields);
     if (!drawing->fields)
         return false;
-    drawing->n_fields = drawing->reads->n_fields;
+    drawing->n_fields = drawing->reads.n_fields;
     for (size_t h = 0; h < drawing->n_fields; h++)
-        if (!solve_field(drawing, &drawing->reads->fields[h], &drawing->fields[h]))
+        if (!solve_field(drawing, &drawing->reads.fields[h], &drawing->fields[h]))
             return false;
     center_means(drawing);
     return true;
@@ -222,6 +180,7 @@ static void release(struct drawing *drawing) {
     }
     free(drawing->fields);
     free(drawing->ways);
+    free(drawing->views);
 }
 
 static enum earshot_status draw_all(struct drawing *drawing, uint64_t seed, size_t first,
@@ -256,19 +215,17 @@ enum earshot_status earshot_links_draw(const earshot_survey *survey,
     if (n == 0 || n_draws == 0)
         return EARSHOT_OK;
     calibration_quiet_gsl();
-    engine_field middle = fitting_middle_field(belief);
+    engine_field middle;
     double *prior_db2 = malloc((belief->n + 1) * sizeof *prior_db2);
-    const engine_reads tables = {.prior_db2 = prior_db2, .fields = &middle, .n_fields = 1};
     struct drawing drawing = {.survey = survey,
                               .belief = belief,
-                              .reads = belief->reads ? belief->reads : &tables,
                               .links = links,
                               .n_links = n,
-                              .ways = calloc(2 * n, sizeof *drawing.ways)};
+                              .ways = calloc(2 * n, sizeof *drawing.ways),
+                              .views = calloc(2 * n, sizeof *drawing.views)};
     enum earshot_status status = EARSHOT_NO_MEMORY;
-    for (size_t i = 0; prior_db2 && i < belief->n; i++)
-        prior_db2[i] = belief->covariance[i * belief->n + i];
-    if (prior_db2 && drawing.ways) {
+    if (prior_db2 && drawing.ways && drawing.views) {
+        drawing.reads = calibration_reads_of(belief, &middle, prior_db2);
         add_ways(&drawing);
         status = solve_fields(&drawing)
                      ? draw_all(&drawing, seed, first_draw, n_draws, margin_db)

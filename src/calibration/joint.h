@@ -1,0 +1,24 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* joint.h - what is believed of many levels and margins together.
+ */
+#ifndef CALIBRATION_JOINT_H
+#define CALIBRATION_JOINT_H
+
+#include <gsl/gsl_matrix.h>
+
+#include "engine.h"
+
+/* Adds to `mean_db` what the readings pull each view by under one field, and sets the lower
+ * half and diagonal of `covariance` (n x n): what views share, less what the readings already
+ * tell, without the fades of unread places and without any reading's noise. A view that is NULL
+ * has a variance of 1 and shares nothing. False: no memory. */
+bool calibration_joint(const earshot_survey *survey, const engine_reads *reads,
+                       const engine_field *field, const engine_view *const *views, size_t n,
+                       double *mean_db, gsl_matrix *covariance);
+
+/* The reads of a belief; of one by the tables alone none, with their field and variances:
+ * `room` holds the field, `prior_db2` as many as the belief has parameters. */
+engine_reads calibration_reads_of(const earshot_belief *belief, engine_field *room,
+                                  double *prior_db2);
+
+#endif
