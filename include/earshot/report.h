@@ -95,6 +95,15 @@ enum earshot_status earshot_compare_write(const earshot_compared *now,
                                           const earshot_findings *findings,
                                           enum earshot_form form, earshot_text *out);
 
+/* Which `count` readings to make next, by what each lowers the expected number of wrong
+ * verdicts for the minutes it takes, and where more stop paying. Stops by the watch, which may
+ * be NULL: EARSHOT_STOPPED. */
+enum earshot_status earshot_next_write(const earshot_survey *survey,
+                                       const earshot_belief *belief,
+                                       const earshot_findings *findings, size_t count,
+                                       const earshot_watch *watch, enum earshot_form form,
+                                       earshot_text *out);
+
 enum earshot_polarization { EARSHOT_BOTH, EARSHOT_TE, EARSHOT_TM };
 
 /* What is asked of a wall: frequencies and angles from straight on, each from low to high in

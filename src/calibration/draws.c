@@ -91,7 +91,7 @@ static bool solve_field(const struct drawing *drawing, const engine_field *field
     out->lower = gsl_matrix_alloc(n, n);
     if (!out->mean_db || !out->lower ||
         !calibration_joint(drawing->survey, &drawing->reads, field, drawing->views, n,
-                           out->mean_db, out->lower))
+                           out->mean_db, out->lower->data))
         return false;
     for (size_t i = 0; i < n; i++)
         *gsl_matrix_ptr(out->lower, i, i) += rounding_db2;

@@ -5,8 +5,10 @@
 #include "joint.h"
 
 #include <gsl/gsl_blas.h>
+#include <stdlib.h>
 
 #include "fitting.h"
+#include "solve.h"
 
 /* L^-1 of what the readings share with each view; and what each is pulled by. */
 static gsl_matrix *told_by_reads(const earshot_survey *survey, const engine_reads *reads,
@@ -31,22 +33,22 @@ static gsl_matrix *told_by_reads(const earshot_survey *survey, const engine_read
 
 bool calibration_joint(const earshot_survey *survey, const engine_reads *reads,
                        const engine_field *field, const engine_view *const *views, size_t n,
-                       double *mean_db, gsl_matrix *covariance) {
+                       double *mean_db, double *covariance) {
     for (size_t i = 0; i < n; i++) {
         for (size_t j = 0; j < i; j++)
-            gsl_matrix_set(covariance, i, j,
-                           views[i] && views[j] ? engine_shared_db2(survey, reads, field,
-                                                                    views[i], views[j], NULL)
-                                                : 0);
-        gsl_matrix_set(covariance, i, i,
-                       views[i] ? engine_prior_db2(reads, field, views[i]) : 1);
+            covariance[i * n + j] =
+                views[i] && views[j]
+                    ? engine_shared_db2(survey, reads, field, views[i], views[j], NULL)
+                    : 0;
+        covariance[i * n + i] = views[i] ? engine_prior_db2(reads, field, views[i]) : 1;
     }
     if (reads->n == 0)
         return true;
     gsl_matrix *told = told_by_reads(survey, reads, field, views, n, mean_db);
     if (!told)
         return false;
-    gsl_blas_dsyrk(CblasLower, CblasTrans, -1, told, 1, covariance);
+    gsl_matrix_view all = gsl_matrix_view_array(covariance, n, n);
+    gsl_blas_dsyrk(CblasLower, CblasTrans, -1, told, 1, &all.matrix);
     gsl_matrix_free(told);
     return true;
 }
@@ -59,4 +61,48 @@ engine_reads calibration_reads_of(const earshot_belief *belief, engine_field *ro
     for (size_t i = 0; i < belief->n; i++)
         prior_db2[i] = belief->covariance[i * belief->n + i];
     return (engine_reads){.prior_db2 = prior_db2, .fields = room, .n_fields = 1};
+}
+
+static bool add_field(const earshot_survey *survey, const engine_reads *reads, size_t h,
+                      const engine_view *const *views, size_t n, double *mean_db, double *one,
+                      double *sum) {
+    if (!calibration_joint(survey, reads, &reads->fields[h], views, n, mean_db, one))
+        return false;
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j <= i; j++)
+            sum[i * n + j] += reads->fields[h].weight * one[i * n + j];
+    return true;
+}
+
+enum earshot_status calibration_joint_mean(const earshot_survey *survey,
+                                           const earshot_belief *belief,
+                                           const engine_view *views, size_t n,
+                                           double **covariance) {
+    engine_field room;
+    double *prior_db2 = calloc(belief->n + 1, sizeof *prior_db2);
+    double *mean_db = calloc(n + 1, sizeof *mean_db), *one = calloc(n * n + 1, sizeof *one);
+    double *sum = calloc(n * n + 1, sizeof *sum);
+    const engine_view **each = calloc(n + 1, sizeof *each);
+    bool good = prior_db2 && mean_db && one && sum && each;
+    if (good) {
+        const engine_reads reads = calibration_reads_of(belief, &room, prior_db2);
+        calibration_quiet_gsl();
+        for (size_t i = 0; i < n; i++)
+            each[i] = &views[i];
+        for (size_t h = 0; good && h < reads.n_fields; h++)
+            good = add_field(survey, &reads, h, each, n, mean_db, one, sum);
+        for (size_t i = 0; good && i < n; i++)
+            for (size_t j = 0; j < i; j++)
+                sum[j * n + i] = sum[i * n + j];
+    }
+    free(prior_db2);
+    free(mean_db);
+    free(one);
+    free(each);
+    if (!good) {
+        free(sum);
+        return EARSHOT_NO_MEMORY;
+    }
+    *covariance = sum;
+    return EARSHOT_OK;
 }

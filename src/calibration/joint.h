@@ -4,8 +4,6 @@
 #ifndef CALIBRATION_JOINT_H
 #define CALIBRATION_JOINT_H
 
-#include <gsl/gsl_matrix.h>
-
 #include "engine.h"
 
 /* Adds to `mean_db` what the readings pull each view by under one field, and sets the lower
@@ -14,11 +12,18 @@
  * has a variance of 1 and shares nothing. False: no memory. */
 bool calibration_joint(const earshot_survey *survey, const engine_reads *reads,
                        const engine_field *field, const engine_view *const *views, size_t n,
-                       double *mean_db, gsl_matrix *covariance);
+                       double *mean_db, double *covariance);
 
 /* The reads of a belief; of one by the tables alone none, with their field and variances:
  * `room` holds the field, `prior_db2` as many as the belief has parameters. */
 engine_reads calibration_reads_of(const earshot_belief *belief, engine_field *room,
                                   double *prior_db2);
+
+/* The mean covariance over all fields (n x n, in new memory that the caller frees), likewise;
+ * how far their means lie apart is left out. EARSHOT_OK or EARSHOT_NO_MEMORY. */
+enum earshot_status calibration_joint_mean(const earshot_survey *survey,
+                                           const earshot_belief *belief,
+                                           const engine_view *views, size_t n,
+                                           double **covariance);
 
 #endif

@@ -31,6 +31,11 @@ static double square(double x) {
     return x * x;
 }
 
+/* Student's t with 4 degrees has twice the variance of its scale. */
+double calibration_meter_noise_db2(void) {
+    return 2 * square(meter_noise_db);
+}
+
 earshot_link calibration_link_of(const earshot_survey *survey, const survey_reading *reading) {
     const survey_device *listener = &survey->devices[reading->heard_at];
     earshot_link link;

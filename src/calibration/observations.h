@@ -60,6 +60,9 @@ enum earshot_status calibration_observe(const earshot_survey *survey,
                                         calibration_observations *out);
 void calibration_observations_free(calibration_observations *observations);
 
+/* Variance that a meter scatters by from one reading to the next, tails and all. */
+double calibration_meter_noise_db2(void);
+
 /* The link that a reading is of. */
 earshot_link calibration_link_of(const earshot_survey *survey, const survey_reading *reading);
 

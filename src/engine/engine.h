@@ -380,6 +380,11 @@ bool engine_link_valid(const earshot_survey *survey, const earshot_link *link);
 
 /* ---- verdict.c ---- */
 
+/* The chance that makes a margin firm: more is asked where it is in great doubt and nobody read
+ * it.
+ */
+double engine_asked_chance(double confidence, double sd_db, bool in_place);
+
 /* Fills margin's sd, required margin, spare, basis, chance and verdict. The static fade is not
  * normal, and comes in by its own factor where the place was not read. */
 void engine_judge(const earshot_survey *survey, const earshot_belief *belief,

@@ -32,11 +32,16 @@ static double chance_above(const struct margin *margin, double limit_db) {
     return margin->mean_db >= limit_db ? 1 : 0;
 }
 
+double engine_asked_chance(double confidence, double sd_db, bool in_place) {
+    return !in_place && sd_db > most_sd_db ? fmax(confidence, certain) : confidence;
+}
+
 static enum earshot_verdict verdict_of(const earshot_prediction *prediction,
                                        const struct margin *margin, double confidence) {
     bool doubtful =
         prediction->basis != EARSHOT_READ_IN_PLACE && prediction->margin_sd_db > most_sd_db;
-    if (prediction->chance >= confidence && (!doubtful || prediction->chance >= certain))
+    if (prediction->chance >= engine_asked_chance(confidence, prediction->margin_sd_db,
+                                                  prediction->basis == EARSHOT_READ_IN_PLACE))
         return EARSHOT_FIRM;
     double out_chance = 1 - chance_above(margin, 0);
     if (doubtful && prediction->chance < certain && out_chance < certain)

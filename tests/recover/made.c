@@ -56,6 +56,15 @@ static void write_walls(struct drawing *drawing, char *out) {
     }
 }
 
+static size_t n_receivers(const struct drawing *drawing) {
+    return drawing->task->one_receiver ? 1 : 2;
+}
+
+/* The first zone stays unread where it is to be foretold. */
+static size_t first_read(const struct drawing *drawing) {
+    return drawing->task->placed == MADE_MIXED ? 1 : 0;
+}
+
 static void draw_places(struct drawing *drawing) {
     gsl_rng *random = drawing->random;
     for (size_t i = 0; i < drawing->n; i++) {
@@ -64,7 +73,10 @@ static void draw_places(struct drawing *drawing) {
         drawing->sender[i][2] = 1 + (double)gsl_rng_uniform_int(random, 2);
         drawing->heard_at[i] =
             drawing->task->one_receiver ? 0 : (int)gsl_rng_uniform_int(random, 2);
-        drawing->in_place[i] = gsl_rng_uniform(random) < 0.5;
+        bool in_place = gsl_rng_uniform(random) < 0.5;
+        drawing->in_place[i] = drawing->task->placed == MADE_MIXED
+                                   ? in_place
+                                   : drawing->task->placed == MADE_IN_PLACE;
     }
     for (int i = 0; i < 2; i++) {
         drawing->listener[i][0] = between(random, 0.3, 15.7);
@@ -75,7 +87,7 @@ static void draw_places(struct drawing *drawing) {
 
 static void write_devices(const struct drawing *drawing, char *out) {
     int size = sprintf(out, "device,role,level,x_m,y_m,height_m,radio\n");
-    for (int i = 0; i < 2; i++)
+    for (int i = 0; i < (int)n_receivers(drawing); i++)
         size +=
             sprintf(out + size, "r%d,receiver,%g,%.3f,%.3f,1.5,made\n", i,
                     drawing->listener[i][2], drawing->listener[i][0], drawing->listener[i][1]);
@@ -84,13 +96,15 @@ static void write_devices(const struct drawing *drawing, char *out) {
                         drawing->sender[i][2], drawing->sender[i][0], drawing->sender[i][1]);
 }
 
-static earshot_survey *load(const char *devices, const char *walls, const char *floor,
-                            const char *readings) {
+#define RADIO                                                                                  \
+    "radio,freq_mhz,eirp_dbm,eirp_sd_db,sensitivity_dbm,antenna_dbi,source\nmade,868.3,9,3,"
+
+static earshot_survey *load(const char *radio, const char *devices, const char *walls,
+                            const char *floor, const char *readings) {
     const char *const tables[][2] = {
         {"site.csv", "key,value\nname,made up\nenvironment,dwelling\n"},
         {"levels.csv", floor},
-        {"radios.csv", "radio,freq_mhz,eirp_dbm,eirp_sd_db,sensitivity_dbm,antenna_dbi,source\n"
-                       "made,868.3,9,3,-105,0,made up\n"},
+        {"radios.csv", radio},
         {"devices.csv", devices},
         {"walls.csv", walls},
         {"readings.csv", readings}};
@@ -202,8 +216,8 @@ struct seen {
 static struct seen truly(const struct drawing *drawing, const earshot_survey *survey,
                          const earshot_belief *truth, size_t i) {
     engine_result result;
-    earshot_link link =
-        survey_link(survey, 2 + i, (size_t)drawing->heard_at[i]); /* after the receivers */
+    earshot_link link = survey_link(survey, n_receivers(drawing) + i,
+                                    (size_t)drawing->heard_at[i]); /* after the receivers */
     engine_solve(survey, truth, &link, NULL, &result);
     double power_dbm = result.rx_power_dbm + drawing->link_db[i] - hidden_db(drawing, i);
     return (struct seen){power_dbm, power_dbm - result.needed_dbm};
@@ -224,7 +238,8 @@ static double pad_of(const struct drawing *drawing, const earshot_survey *survey
     if (earshot_belief_prior(survey, &prior) != EARSHOT_OK)
         abort();
     for (size_t i = 1; i < n; i++) {
-        earshot_link link = survey_link(survey, 2 + i, (size_t)drawing->heard_at[i]);
+        earshot_link link =
+            survey_link(survey, n_receivers(drawing) + i, (size_t)drawing->heard_at[i]);
         earshot_links_predict(survey, prior, &link, 1, &prediction);
         margins[i - 1] = prediction.margin_db;
     }
@@ -239,7 +254,7 @@ static void draw_shown(const struct drawing *drawing, const struct seen *seen, d
     static const double session_db = 2, meter_noise_db = 2, meter_sd_db = 3;
     gsl_rng *random = drawing->random;
     double offset_db = gsl_ran_gaussian(random, meter_sd_db);
-    for (size_t i = 1; i < drawing->n; i++) {
+    for (size_t i = first_read(drawing); i < drawing->n; i++) {
         double day_db = gsl_ran_gaussian(random, session_db);
         double noise_db = meter_noise_db * gsl_ran_tdist(random, 4);
         bool dead = gsl_rng_uniform(random) < 0.03;
@@ -255,7 +270,7 @@ static void write_readings(const struct drawing *drawing, double pad_db,
                            const double *shown_dbm, char *out) {
     int decimals = drawing->task->no_pad ? 0 : 2; /* as a meter shows it */
     int size = sprintf(out, "heard_at,device,reading,placed,pad_db\n");
-    for (size_t i = 1; i < drawing->n; i++) {
+    for (size_t i = first_read(drawing); i < drawing->n; i++) {
         size += sprintf(out + size, "r%d,s%zu,", drawing->heard_at[i], i);
         size += isnan(shown_dbm[i]) ? sprintf(out + size, "none")
                                     : sprintf(out + size, "%.*f", decimals, shown_dbm[i]);
@@ -329,19 +344,23 @@ void made_draw(const made_task *task, gsl_rng *random, made *out) {
     write_devices(&drawing, devices);
     sprintf(levels, "level,floor_z_m,height_m,floor_construction\n1,0,3,\n2,3,3,%s\n",
             one_of(random, floors, 2));
-    earshot_survey *bare = load(devices, walls, levels, "heard_at,device,reading\n");
+    const char *radio = task->weak ? RADIO "-80,0,made up\n" : RADIO "-105,0,made up\n";
+    earshot_survey *bare = load(radio, devices, walls, levels, "heard_at,device,reading\n");
     earshot_belief *truth = draw_truth(bare, random);
     draw_links(&drawing, truth);
     for (size_t i = 0; i < drawing.n; i++)
         seen[i] = truly(&drawing, bare, truth, i);
     double shown_dbm[MOST_LINKS], pad_db = task->no_pad ? 0 : pad_of(&drawing, bare);
     *out = (made){.truth = truth, .target_margin_db = seen[0].margin_db};
+    out->first = n_receivers(&drawing) + first_read(&drawing);
+    for (size_t i = first_read(&drawing), n = 0; i < drawing.n; i++)
+        out->margin_db[n++] = seen[i].margin_db;
     draw_shown(&drawing, seen, pad_db, shown_dbm);
     err(&drawing, shown_dbm, out);
     write_readings(&drawing, pad_db, shown_dbm, readings);
     earshot_survey_free(bare);
-    out->survey = load(devices, walls, levels, readings);
-    out->target = survey_link(out->survey, 2, (size_t)drawing.heard_at[0]);
+    out->survey = load(radio, devices, walls, levels, readings);
+    out->target = survey_link(out->survey, n_receivers(&drawing), (size_t)drawing.heard_at[0]);
 }
 
 void made_free(made *made) {

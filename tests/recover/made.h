@@ -31,11 +31,15 @@ enum made_mistake {
     MADE_N_MISTAKES
 };
 
+enum made_placed { MADE_MIXED, MADE_IN_PLACE, MADE_HELD };
+
 typedef struct made_task {
     size_t n_readings;
     double slips; /* share of levels that are slips of the pencil */
     enum made_wrong wrong;
     bool one_receiver, no_pad; /* all heard at one; nothing silenced by a pad */
+    bool weak;                 /* a radio that leaves some of the zones in doubt */
+    enum made_placed placed;
     enum made_mistake mistake;
 } made_task;
 
@@ -44,6 +48,8 @@ typedef struct made {
     earshot_link target;     /* a zone that nobody read */
     double target_margin_db; /* as it is */
     earshot_belief *truth;   /* its means are the truth */
+    size_t first;            /* device row of the first zone that is read; the rest follow */
+    double margin_db[160];   /* of those zones, as it is */
     bool mistaken;           /* the mistake could be made */
     char names[2][8];        /* of the devices it is of */
 } made;

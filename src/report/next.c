@@ -1,0 +1,202 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* next.c - which readings are worth their minutes: for a person, as JSON (schema
+ * earshot/next/1) and as CSV, a row for each reading.
+ */
+#include "next.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "earshot/earshot.h"
+#include "write.h"
+
+struct writing {
+    const earshot_survey *survey;
+    const earshot_findings *findings;
+    bool in_place;
+    planning_reading *readings;
+    planning_worth worth;
+    earshot_text *out;
+};
+
+/* What one does with a device that is read in place, or by hand. */
+static bool hangs(const earshot_survey *survey) {
+    for (size_t i = 0; i < survey->n_readings; i++)
+        if (survey->readings[i].placed == SURVEY_IN_PLACE)
+            return true;
+    return false;
+}
+
+static const char *name_of(const struct writing *writing, const planning_reading *reading) {
+    return reading->device == EARSHOT_NONE
+               ? writing->survey->spots[reading->spot].name
+               : report_name(&writing->survey->devices[reading->device]);
+}
+
+static size_t count_paying(const struct writing *writing) {
+    size_t n = 0;
+    while (n < writing->worth.n && writing->readings[n].pays)
+        n++;
+    return n;
+}
+
+static double sum_minutes(const struct writing *writing, size_t n) {
+    double minutes = 0;
+    for (size_t i = 0; i < n; i++)
+        minutes += writing->readings[i].minutes;
+    return minutes;
+}
+
+static void write_sentence(const struct writing *writing) {
+    const planning_worth *worth = &writing->worth;
+    earshot_text *out = writing->out;
+    size_t n = count_paying(writing);
+    text_add(out, "About ");
+    text_add_fixed(out, worth->wrong_now, 1);
+    text_add(out, " of ");
+    text_add_count(out, worth->n_zones);
+    text_add(out, " verdicts may be wrong now");
+    if (n == 0) {
+        text_add(out, "; no reading would settle much of that for its minutes.\n");
+        return;
+    }
+    double settled = 0;
+    for (size_t i = 0; i < n; i++)
+        settled += writing->readings[i].settles;
+    text_add(out, "; ");
+    text_add_count(out, n);
+    text_add(out, n == 1 ? " reading, " : " readings, ");
+    text_add_fixed(out, sum_minutes(writing, n), 0);
+    text_add(out, " minutes, would leave ");
+    text_add_fixed(out, fmax(worth->wrong_now - settled, 0), 1);
+    text_add(out, ".\n");
+}
+
+static void write_reading(const struct writing *writing, size_t i) {
+    const planning_reading *reading = &writing->readings[i];
+    const earshot_survey *survey = writing->survey;
+    earshot_text *out = writing->out;
+    text_add(out, "  ");
+    text_add_count(out, i + 1);
+    text_add(out, ". ");
+    if (reading->device != EARSHOT_NONE && survey->devices[reading->device].zone) {
+        text_add_count(out, survey->devices[reading->device].zone);
+        text_add(out, " ");
+    }
+    text_add_in_line(out, name_of(writing, reading));
+    if (reading->device == EARSHOT_NONE)
+        text_add(out, " (hold a sensor there)");
+    else if (survey->devices[reading->device].room[0]) {
+        text_add(out, ", ");
+        text_add_in_line(out, survey->devices[reading->device].room);
+    }
+    text_add(out, ": ");
+    text_add_fixed(out, reading->minutes, 0);
+    text_add(out, " min");
+    text_add(out, reading->ladder ? ", ladder" : "");
+    text_add(out, "; settles ");
+    text_add_fixed(out, fmax(reading->settles, 0), 2);
+    text_add(out, "\n");
+}
+
+static void write_plain(const struct writing *writing) {
+    earshot_text *out = writing->out;
+    size_t paying = count_paying(writing);
+    bool ladder = false;
+    if (writing->worth.n_zones == 0) {
+        text_add(out,
+                 "No zone can be judged yet, so no reading can be chosen: earshot check says "
+                 "what is missing.\n");
+        return;
+    }
+    write_sentence(writing);
+    for (size_t i = 0; i < writing->worth.n; i++) {
+        if (i == paying && i > 0)
+            text_add(out, "  -- from here on more readings hardly pay --\n");
+        write_reading(writing, i);
+        ladder = ladder || writing->readings[i].ladder;
+    }
+    text_add(out,
+             writing->in_place
+                 ? "Read in place, on the final fixing, doors shut: ten trips, counted at the "
+                   "receiver. Ask again after each: what it shows changes the rest.\n"
+                 : "Hold each where it will hang, doors shut: ten trips, counted at the "
+                   "receiver. Ask again after each: what it shows changes the rest.\n");
+    if (ladder)
+        text_add(out, "Someone holds the ladder. ");
+    text_add(out, "Put the account on test and tell the occupants first.\n");
+}
+
+static void write_json(const struct writing *writing) {
+    report_json json = {.out = writing->out};
+    report_open(&json, NULL, '{');
+    report_string(&json, "schema", "earshot/next/1");
+    report_string(&json, "version", earshot_version());
+    report_string(&json, "survey", earshot_survey_name(writing->survey));
+    report_string(&json, "placed", writing->in_place ? "in place" : "held");
+    report_number(&json, "zones", (double)writing->worth.n_zones);
+    report_number(&json, "wrong_now", writing->worth.wrong_now);
+    report_number(&json, "wrong_after", writing->worth.wrong_after);
+    report_open(&json, "readings", '[');
+    for (size_t i = 0; i < writing->worth.n; i++) {
+        const planning_reading *reading = &writing->readings[i];
+        bool spot = reading->device == EARSHOT_NONE;
+        report_open(&json, NULL, '{');
+        report_string(&json, "heard_at", writing->survey->devices[reading->listener].name);
+        report_string(&json, "device",
+                      spot ? NULL : writing->survey->devices[reading->device].name);
+        report_string(&json, "spot", spot ? writing->survey->spots[reading->spot].name : NULL);
+        report_number(&json, "minutes", reading->minutes);
+        report_bool(&json, "ladder", reading->ladder);
+        report_number(&json, "settles", reading->settles);
+        report_bool(&json, "pays", reading->pays);
+        report_close(&json, '}');
+    }
+    report_close(&json, ']');
+    report_findings_json(&json, writing->findings);
+    report_close(&json, '}');
+    text_add(writing->out, "\n");
+}
+
+static void write_csv(const struct writing *writing) {
+    earshot_text *out = writing->out;
+    text_add(out, "heard_at,device,spot,minutes,ladder,settles,pays\n");
+    for (size_t i = 0; i < writing->worth.n; i++) {
+        const planning_reading *reading = &writing->readings[i];
+        bool spot = reading->device == EARSHOT_NONE;
+        report_cell(out, writing->survey->devices[reading->listener].name, false);
+        report_cell(out, spot ? "" : writing->survey->devices[reading->device].name, false);
+        report_cell(out, spot ? writing->survey->spots[reading->spot].name : "", false);
+        report_cell_number(out, reading->minutes, false);
+        report_cell(out, reading->ladder ? "yes" : "no", false);
+        report_cell_number(out, reading->settles, false);
+        report_cell(out, reading->pays ? "yes" : "no", true);
+    }
+}
+
+enum earshot_status earshot_next_write(const earshot_survey *survey,
+                                       const earshot_belief *belief,
+                                       const earshot_findings *findings, size_t count,
+                                       const earshot_watch *watch, enum earshot_form form,
+                                       earshot_text *out) {
+    struct writing writing = {.survey = survey,
+                              .findings = findings,
+                              .in_place = hangs(survey),
+                              .readings = calloc(count + 1, sizeof *writing.readings),
+                              .out = out};
+    enum earshot_status status = EARSHOT_NO_MEMORY;
+    if (writing.readings)
+        status = planning_next(survey, belief, writing.in_place, count, watch, writing.readings,
+                               &writing.worth);
+    if (status == EARSHOT_OK && form == EARSHOT_JSON)
+        write_json(&writing);
+    else if (status == EARSHOT_OK && form == EARSHOT_CSV)
+        write_csv(&writing);
+    else if (status == EARSHOT_OK)
+        write_plain(&writing);
+    free(writing.readings);
+    if (status == EARSHOT_OK && earshot_text_cut(out))
+        status = EARSHOT_NO_MEMORY;
+    return status;
+}
