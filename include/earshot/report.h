@@ -104,6 +104,17 @@ enum earshot_status earshot_next_write(const earshot_survey *survey,
                                        const earshot_watch *watch, enum earshot_form form,
                                        earshot_text *out);
 
+/* The visits of readings.csv, in order: how many, and one by name (their count: none). */
+size_t earshot_survey_visits(const earshot_survey *survey);
+size_t earshot_survey_find_visit(const earshot_survey *survey, const char *name);
+
+/* What changed between two visits (EARSHOT_NONE: the first and the last that are usable), which
+ * visits are not usable and why, and which zone goes thin first. */
+enum earshot_status earshot_drift_write(const earshot_survey *survey,
+                                        const earshot_belief *belief,
+                                        const earshot_findings *findings, size_t from,
+                                        size_t to, enum earshot_form form, earshot_text *out);
+
 enum earshot_polarization { EARSHOT_BOTH, EARSHOT_TE, EARSHOT_TM };
 
 /* What is asked of a wall: frequencies and angles from straight on, each from low to high in

@@ -18,6 +18,7 @@
 #include <string.h>
 
 #include "findings.h"
+#include "drift.h"
 #include "fitting.h"
 #include "solve.h"
 #include "text.h"
@@ -179,6 +180,38 @@ static void say_left_out(const earshot_survey *survey, size_t n, earshot_finding
         say(survey, FINDINGS_TOO_MANY_READINGS, number, findings);
 }
 
+/* What was read before somebody mended it. */
+static void say_superseded(const earshot_survey *survey, earshot_findings *findings) {
+    for (size_t i = 0, since; i < survey->n_readings; i++) {
+        const survey_reading *reading = &survey->readings[i];
+        if (calibration_superseded(survey, reading, &since))
+            findings_add(findings, FINDINGS_READ_BEFORE,
+                         survey_line(survey->files.readings, reading->table_line),
+                         (const char *const[4]){survey->devices[reading->device].name,
+                                                survey->visits[since]});
+    }
+}
+
+/* Visits on which something else was on the air. They count: who read them decides. */
+static void say_faults(const earshot_survey *survey, earshot_findings *findings) {
+    for (size_t visit = 0; survey->n_visits > 1 && visit < survey->n_visits; visit++)
+        for (size_t i = 0; i < survey->n_devices; i++) {
+            if (survey->devices[i].role == SURVEY_SENSOR)
+                continue;
+            const calibration_visit_fault fault = calibration_judge_visit(survey, i, visit);
+            char silent[TEXT_NUMBER_SIZE];
+            text_write_fixed(silent, (double)fault.n_silent, 0);
+            if (fault.fault == CALIBRATION_JAMMED)
+                findings_add(findings, FINDINGS_VISIT_JAMMED, survey->files.readings,
+                             (const char *const[4]){survey->visits[visit],
+                                                    survey->devices[i].name, silent});
+            if (fault.fault == CALIBRATION_NOISY)
+                findings_add(
+                    findings, FINDINGS_VISIT_NOISY, survey->files.readings,
+                    (const char *const[4]){survey->visits[visit], survey->devices[i].name});
+        }
+}
+
 enum earshot_status earshot_belief_fit(const earshot_survey *survey, const unsigned char *use,
                                        const earshot_watch *watch, earshot_findings *findings,
                                        earshot_belief **out) {
@@ -197,6 +230,10 @@ enum earshot_status earshot_belief_fit(const earshot_survey *survey, const unsig
     fitting.belief = belief;
     fitting.n = fitting.observations.n;
     say_left_out(survey, fitting.observations.n_left_out, findings);
+    if (findings) {
+        say_superseded(survey, findings);
+        say_faults(survey, findings);
+    }
     if (status == EARSHOT_OK && fitting.n)
         status = fit(&fitting);
     if (status == EARSHOT_OK) {

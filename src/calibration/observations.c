@@ -13,6 +13,7 @@
 #include <stdlib.h>
 
 #include "calibration.h"
+#include "drift.h"
 #include "observations.h"
 
 /* What a meter scatters by from one reading to the next, beside its lasting offset. Judgement,
@@ -305,8 +306,10 @@ enum earshot_status calibration_observe(const earshot_survey *survey,
     struct observing observing = {
         .survey = survey, .prior = prior, .time_fade_db = time_fade.sd_db};
     bool good = true;
-    for (size_t i = 0; good && i < survey->n_readings; i++)
-        good = (use && !use[i]) || add_row(&observing, i);
+    for (size_t i = 0, since; good && i < survey->n_readings; i++)
+        good = (use && !use[i]) ||
+               calibration_superseded(survey, &survey->readings[i], &since) ||
+               add_row(&observing, i);
     good = good && add_hearings(&observing);
     drop_unusable(&observing);
     calibration_observations observations = {.all = observing.all, .n = observing.n};

@@ -479,6 +479,21 @@ FINDING(READING_REJECTED, NOTE, "reading-rejected",
 FINDING(READING_TWICE, NOTE, "reading-twice",
         "this is line {1} once more, at the same time, and counts once; take it out, or write "
         "accept in its column use if both were made")
+/* 4 of 10, then mended and 10 of 10. {1}: the device, {2}: the visit since. */
+FINDING(
+    READ_BEFORE, NOTE, "read-before",
+    "'{1}' was left otherwise on visit '{2}', so what it showed before does not count any more")
+/* Strong links silent, weak ones heard. {1}: the visit, {2}: the listener, {3}: how many. */
+FINDING(
+    VISIT_JAMMED, NOTE, "visit-jammed",
+    "visit '{1}' is not usable at '{2}': {3} links that other visits heard are silent, strong "
+    "ones among them, so something else was on the air; write reject in its column use, and "
+    "read it again another hour")
+/* {1}: the visit, {2}: the listener. */
+FINDING(
+    VISIT_NOISY, NOTE, "visit-noisy",
+    "on visit '{1}' the noise at '{2}' was 10 dB or more over that of other visits; find what "
+    "sends there, and read it again")
 /* neither device nor x and y. */
 FINDING(READ_NOWHERE, ERROR, "read-nowhere",
         "no device is given, and no place; name the device, or give x_m and y_m of the point")

@@ -368,6 +368,12 @@ MANUAL(READING_REJECTED, "A reading that somebody judged to be a slip.", "readin
 MANUAL(READING_TWICE, "A log that was pasted twice.", "readings.csv",
        "heard_at,device,reading,time\npanel,hall,-70,10:05\npanel,hall,-70,10:05\n",
        "heard_at,device,reading,time\npanel,hall,-70,10:05\npanel,hall,-70,10:09\n")
+MANUAL(READ_BEFORE, "A zone that was mended between two visits.", "readings.csv",
+       "heard_at,device,trips,heard,placed,visit,as_left\npanel,hall,10,4,in place,1,\n"
+       "panel,hall,10,10,in place,2,yes\n",
+       "heard_at,device,trips,heard,placed,visit,as_left\npanel,hall,10,10,in place,2,yes\n")
+MANUAL(VISIT_JAMMED, "A visit on which strong links fell silent.", NULL, NULL, NULL)
+MANUAL(VISIT_NOISY, "A visit on which the noise at a receiver had risen.", NULL, NULL, NULL)
 MANUAL(READ_NOWHERE, "A reading that nobody can tell where it was made.", "readings.csv",
        "heard_at,device,reading\npanel,,-70\n", "heard_at,device,reading\npanel,hall,-70\n")
 MANUAL(READ_PLACE_TWICE, "A device that is somewhere else than devices.csv says.",

@@ -164,6 +164,16 @@ static void write_checks(const earshot_survey *survey, const earshot_belief *bel
         reports_check(
             earshot_final_write(survey, belief, findings, (enum earshot_form)form, text),
             (enum earshot_form)form, text);
+        text = earshot_text_new();
+        must(text != NULL);
+        reports_check(earshot_next_write(survey, belief, findings, 3, NULL,
+                                         (enum earshot_form)form, text),
+                      (enum earshot_form)form, text);
+        text = earshot_text_new();
+        must(text != NULL);
+        reports_check(earshot_drift_write(survey, belief, findings, EARSHOT_NONE, EARSHOT_NONE,
+                                          (enum earshot_form)form, text),
+                      (enum earshot_form)form, text);
     }
 }
 

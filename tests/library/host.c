@@ -68,6 +68,12 @@ void host_write_survey(const host_survey *loaded, earshot_text *out) {
         expect_ok(earshot_final_write(loaded->survey, loaded->belief, loaded->findings,
                                       forms[i], out),
                   "final_write");
+        expect_ok(earshot_next_write(loaded->survey, loaded->belief, loaded->findings, 3, NULL,
+                                     forms[i], out),
+                  "next_write");
+        expect_ok(earshot_drift_write(loaded->survey, loaded->belief, loaded->findings,
+                                      EARSHOT_NONE, EARSHOT_NONE, forms[i], out),
+                  "drift_write");
     }
 }
 

@@ -1,0 +1,448 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* drift.c - two visits compared link by link.
+ *
+ * Two visits to a building in which nothing changed differ by what a hand, doors, people and a
+ * battery make of it: about 5 dB by hand (the sd of 80 links between four visits to one office
+ * lies between 4 and 6; see tests/measured), less on the final fixing. Against that scatter,
+ * not that of one visit's readings, each change is held. What all links changed alike comes off
+ * first: a moved receiver, another meter or a new battery in it is one change and not eighty.
+ * The scatter is estimated from the links, with the stated one as if ten more links had shown
+ * it. Of the changes said, one in ten may be by chance (Benjamini and Hochberg 1995).
+ */
+#include "drift.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "chance.h"
+
+static const double held_scatter_db = 5, placed_scatter_db = 3.5; /* of a change */
+static const double scatter_counts_as = 30;                       /* links */
+static const double false_share = 0.1;
+
+static double square(double x) {
+    return x * x;
+}
+
+/* ---- one link on one visit ---- */
+
+/* The middle of bars; of the lowest or highest its edge. */
+static double level_of(const survey_reading *reading) {
+    if (isinf(reading->low_dbm))
+        return reading->high_dbm;
+    return isinf(reading->high_dbm) ? reading->low_dbm
+                                    : (reading->low_dbm + reading->high_dbm) / 2;
+}
+
+calibration_shown calibration_shown_on(const earshot_survey *survey, size_t device,
+                                       size_t listener, size_t visit) {
+    calibration_shown shown = {.level_dbm = NAN, .in_place = true};
+    double sum_dbm = 0;
+    size_t n_levels = 0;
+    for (size_t i = 0; i < survey->n_readings; i++) {
+        const survey_reading *reading = &survey->readings[i];
+        if (reading->device != device || reading->heard_at != listener ||
+            reading->visit != visit || reading->doors_open || reading->pad_db > 0 ||
+            device == EARSHOT_NONE)
+            continue;
+        shown.read = true;
+        shown.silent = shown.silent || (reading->none && !reading->trips);
+        shown.in_place = shown.in_place && reading->placed == SURVEY_IN_PLACE;
+        shown.as_left = shown.as_left || reading->as_left;
+        shown.trips += reading->trips;
+        shown.heard += reading->heard;
+        if (isnan(reading->low_dbm))
+            continue;
+        sum_dbm += level_of(reading);
+        n_levels++;
+    }
+    if (n_levels) {
+        shown.level_dbm = sum_dbm / (double)n_levels;
+        shown.silent = false;
+    }
+    return shown;
+}
+
+static double scatter_of(const calibration_shown *before, const calibration_shown *after) {
+    return before->in_place && after->in_place ? placed_scatter_db : held_scatter_db;
+}
+
+/* ---- counts ---- */
+
+static double log_choose(unsigned n, unsigned k) {
+    double sum = 0;
+    for (unsigned i = 1; i <= k; i++)
+        sum += log((double)(n - k + i) / i);
+    return sum;
+}
+
+/* The chance that two counts of one state lie as far apart or farther: Fisher's exact test. */
+static double counts_chance(const calibration_shown *a, const calibration_shown *b) {
+    unsigned trips = a->trips + b->trips, heard = a->heard + b->heard;
+    double whole = log_choose(trips, heard), chance = 0;
+    double seen = log_choose(a->trips, a->heard) + log_choose(b->trips, b->heard) - whole;
+    for (unsigned k = heard > b->trips ? heard - b->trips : 0; k <= heard && k <= a->trips;
+         k++) {
+        double log_p = log_choose(a->trips, k) + log_choose(b->trips, heard - k) - whole;
+        if (log_p <= seen + 1e-9)
+            chance += exp(log_p);
+    }
+    return fmin(chance, 1);
+}
+
+bool calibration_disagree(const calibration_shown *before, const calibration_shown *after) {
+    static const double far_sds = 3, seldom = 0.05;
+    double apart_db = after->level_dbm - before->level_dbm;
+    if (fabs(apart_db) > far_sds * scatter_of(before, after))
+        return true;
+    if (before->trips && after->trips)
+        return counts_chance(before, after) < seldom;
+    return before->silent != after->silent;
+}
+
+bool calibration_superseded(const earshot_survey *survey, const survey_reading *reading,
+                            size_t *since) {
+    *since = reading->visit;
+    for (size_t i = 0; i < survey->n_readings; i++) {
+        const survey_reading *other = &survey->readings[i];
+        if (other->as_left && other->placed == SURVEY_IN_PLACE && other->visit > *since &&
+            other->device == reading->device && other->heard_at == reading->heard_at)
+            *since = other->visit;
+    }
+    if (*since == reading->visit || reading->device == EARSHOT_NONE)
+        return false;
+    const calibration_shown before = calibration_shown_on(survey, reading->device,
+                                                          reading->heard_at, reading->visit),
+                            after = calibration_shown_on(survey, reading->device,
+                                                         reading->heard_at, *since);
+    return before.read && after.read && calibration_disagree(&before, &after);
+}
+
+/* ---- what all changed alike ---- */
+
+static int upward(const void *a, const void *b) {
+    double left = *(const double *)a, right = *(const double *)b;
+    return (left > right) - (left < right);
+}
+
+static double median(double *values, size_t n) {
+    if (n == 0)
+        return 0;
+    qsort(values, n, sizeof *values, upward);
+    return n % 2 ? values[n / 2] : (values[n / 2 - 1] + values[n / 2]) / 2;
+}
+
+struct comparing {
+    const earshot_survey *survey;
+    const earshot_belief *belief;
+    calibration_drift *out;
+    double *values; /* scratch */
+};
+
+static double raw_db(const calibration_change *change) {
+    return change->after.level_dbm - change->before.level_dbm;
+}
+
+/* The median of what is left of the changes at one listener (NONE: at all), with its standard
+ * error: 1.2533 times that of a mean, as for normals. */
+static calibration_shift shift_at(struct comparing *comparing, size_t listener,
+                                  double taken_db) {
+    calibration_shift shift = {.listener = listener};
+    for (size_t i = 0; i < comparing->out->n_changes; i++) {
+        const calibration_change *change = &comparing->out->changes[i];
+        if (!isnan(raw_db(change)) &&
+            (listener == EARSHOT_NONE || change->listener == listener))
+            comparing->values[shift.n++] = raw_db(change) - taken_db;
+    }
+    shift.shift_db = median(comparing->values, shift.n);
+    return shift;
+}
+
+/* A shift is said when it is three standard errors off, and more than nobody minds. */
+static void weigh_shift(calibration_shift *shift, double scatter_db) {
+    static const double least_db = 2, sure_sds = 3;
+    shift->sd_db = shift->n ? 1.2533 * scatter_db / sqrt((double)shift->n) : INFINITY;
+    shift->shifted = shift->n > 2 && fabs(shift->shift_db) >= least_db &&
+                     fabs(shift->shift_db) > sure_sds * shift->sd_db;
+}
+
+/* The mean square by the median of what is left, stated and seen together; in units of each
+ * link's own stated scatter. */
+static double scatter_ratio(struct comparing *comparing, double taken_db) {
+    size_t n = 0;
+    for (size_t i = 0; i < comparing->out->n_changes; i++) {
+        const calibration_change *change = &comparing->out->changes[i];
+        if (!isnan(raw_db(change)))
+            comparing->values[n++] =
+                fabs(raw_db(change) - taken_db) / scatter_of(&change->before, &change->after);
+    }
+    double seen = n > 2 ? 1.4826 * median(comparing->values, n) : 1;
+    return sqrt((scatter_counts_as + (double)n * square(seen)) /
+                (scatter_counts_as + (double)n));
+}
+
+static double mean_scatter_db(const calibration_drift *drift) {
+    double sum = 0;
+    size_t n = 0;
+    for (size_t i = 0; i < drift->n_changes; i++)
+        if (!isnan(raw_db(&drift->changes[i]))) {
+            sum += square(scatter_of(&drift->changes[i].before, &drift->changes[i].after));
+            n++;
+        }
+    return n ? sqrt(sum / (double)n) : held_scatter_db;
+}
+
+static void find_shifts(struct comparing *comparing) {
+    calibration_drift *out = comparing->out;
+    out->common = shift_at(comparing, EARSHOT_NONE, 0);
+    double stated_db = mean_scatter_db(out);
+    out->scatter_db = stated_db * scatter_ratio(comparing, out->common.shift_db);
+    weigh_shift(&out->common, out->scatter_db);
+    for (size_t i = 0; i < out->n_listeners; i++) {
+        calibration_shift *shift = &out->listeners[i];
+        *shift = shift_at(comparing, shift->listener, out->common.shift_db);
+        weigh_shift(shift, out->scatter_db);
+    }
+}
+
+/* ---- each link ---- */
+
+static double listener_shift_db(const calibration_drift *drift, size_t listener) {
+    for (size_t i = 0; i < drift->n_listeners; i++)
+        if (drift->listeners[i].listener == listener && drift->listeners[i].shifted)
+            return drift->listeners[i].shift_db;
+    return 0;
+}
+
+/* The chance that a link which showed a level falls silent by the scatter alone. */
+static double silence_chance(const struct comparing *comparing,
+                             const calibration_change *change, double scatter_db,
+                             double shift_db) {
+    const calibration_shown *heard = change->before.silent ? &change->after : &change->before;
+    earshot_link link = survey_link(comparing->survey, change->device, change->listener);
+    engine_result result;
+    engine_solve(comparing->survey, comparing->belief, &link, NULL, &result);
+    double spare_db =
+        heard->level_dbm - result.needed_dbm + (change->before.silent ? -shift_db : shift_db);
+    return chance_normal_below(-spare_db / scatter_db);
+}
+
+static void weigh_change(const struct comparing *comparing, calibration_change *change) {
+    const calibration_drift *drift = comparing->out;
+    double ratio = drift->scatter_db / mean_scatter_db(drift);
+    double scatter_db = ratio * scatter_of(&change->before, &change->after);
+    double shift_db = drift->common.shift_db + listener_shift_db(drift, change->listener);
+    change->own_db = raw_db(change) - shift_db;
+    change->chance = 1;
+    if (!isnan(change->own_db))
+        change->chance = 2 * chance_normal_below(-fabs(change->own_db) / scatter_db);
+    else if (change->before.silent != change->after.silent &&
+             !isnan(change->before.silent ? change->after.level_dbm : change->before.level_dbm))
+        change->chance = silence_chance(comparing, change, scatter_db, shift_db);
+    if (change->before.trips && change->after.trips)
+        change->chance = fmin(change->chance, counts_chance(&change->before, &change->after));
+}
+
+/* Benjamini and Hochberg: the largest k of which the k-th smallest chance is under k/n of the
+ * share. */
+static void say_changed(struct comparing *comparing) {
+    calibration_drift *out = comparing->out;
+    double limit = -1;
+    for (size_t i = 0; i < out->n_changes; i++)
+        comparing->values[i] = out->changes[i].chance;
+    qsort(comparing->values, out->n_changes, sizeof *comparing->values, upward);
+    for (size_t k = 1; k <= out->n_changes; k++)
+        if (comparing->values[k - 1] <= false_share * (double)k / (double)out->n_changes)
+            limit = comparing->values[k - 1];
+    for (size_t i = 0; i < out->n_changes; i++) {
+        out->changes[i].changed = out->changes[i].chance <= limit;
+        out->n_changed += out->changes[i].changed;
+    }
+}
+
+static void list_links(struct comparing *comparing) {
+    const earshot_survey *survey = comparing->survey;
+    calibration_drift *out = comparing->out;
+    for (size_t device = 0; device < survey->n_devices; device++)
+        for (size_t listener = 0; listener < survey->n_devices; listener++) {
+            if (!survey_hears(survey, listener, device))
+                continue;
+            calibration_change change = {
+                .device = device,
+                .listener = listener,
+                .before = calibration_shown_on(survey, device, listener, out->from),
+                .after = calibration_shown_on(survey, device, listener, out->to)};
+            if (!change.before.read || !change.after.read)
+                continue;
+            out->changes[out->n_changes++] = change;
+        }
+}
+
+static void list_listeners(struct comparing *comparing) {
+    calibration_drift *out = comparing->out;
+    for (size_t i = 0; i < out->n_changes; i++) {
+        size_t at = 0;
+        while (at < out->n_listeners && out->listeners[at].listener != out->changes[i].listener)
+            at++;
+        if (at == out->n_listeners)
+            out->listeners[out->n_listeners++] =
+                (calibration_shift){.listener = out->changes[i].listener};
+    }
+}
+
+enum earshot_status calibration_compare_visits(const earshot_survey *survey,
+                                               const earshot_belief *belief, size_t from,
+                                               size_t to, calibration_drift *out) {
+    size_t most = survey->n_readings + 1;
+    *out = (calibration_drift){.from = from, .to = to};
+    struct comparing comparing = {.survey = survey,
+                                  .belief = belief,
+                                  .out = out,
+                                  .values = calloc(most, sizeof *comparing.values)};
+    out->changes = calloc(most, sizeof *out->changes);
+    out->listeners = calloc(most, sizeof *out->listeners);
+    if (!comparing.values || !out->changes || !out->listeners) {
+        free(comparing.values);
+        return EARSHOT_NO_MEMORY;
+    }
+    list_links(&comparing);
+    list_listeners(&comparing);
+    find_shifts(&comparing);
+    for (size_t i = 0; i < out->n_changes; i++)
+        weigh_change(&comparing, &out->changes[i]);
+    say_changed(&comparing);
+    free(comparing.values);
+    return EARSHOT_OK;
+}
+
+void calibration_drift_free(calibration_drift *drift) {
+    free(drift->changes);
+    free(drift->listeners);
+    *drift = (calibration_drift){0};
+}
+
+/* ---- visits that tell nothing of the building ---- */
+
+/* The strongest that the link showed on any other visit; not a number: never heard. */
+static double heard_elsewhere_dbm(const earshot_survey *survey, size_t device, size_t listener,
+                                  size_t visit) {
+    double strongest_dbm = NAN;
+    for (size_t other = 0; other < survey->n_visits; other++)
+        if (other != visit)
+            strongest_dbm = fmax(
+                strongest_dbm, calibration_shown_on(survey, device, listener, other).level_dbm);
+    return strongest_dbm;
+}
+
+static double most_noise_dbm(const earshot_survey *survey, size_t listener, size_t visit,
+                             bool others) {
+    double most_dbm = NAN;
+    for (size_t i = 0; i < survey->n_readings; i++) {
+        const survey_reading *reading = &survey->readings[i];
+        if (reading->heard_at == listener && (reading->visit != visit) == others)
+            most_dbm = fmax(most_dbm, reading->noise_dbm);
+    }
+    return most_dbm;
+}
+
+/* Something else is on the air when a quarter of what other visits heard is silent, and among
+ * it links that were well above the weakest that are still heard: distance would take the
+ * weakest first. Judgement. */
+calibration_visit_fault calibration_judge_visit(const earshot_survey *survey, size_t listener,
+                                                size_t visit) {
+    static const double most_silent = 0.25, above_db = 10, most_risen_db = 10;
+    static const size_t least_links = 4;
+    calibration_visit_fault fault = {
+        .strongest_dbm = NAN,
+        .noise_dbm = most_noise_dbm(survey, listener, visit, false),
+        .noise_before_dbm = most_noise_dbm(survey, listener, visit, true)};
+    double weakest_heard_dbm = INFINITY;
+    size_t n_strong = 0;
+    for (size_t device = 0; device < survey->n_devices; device++) {
+        calibration_shown shown = calibration_shown_on(survey, device, listener, visit);
+        double level_dbm = heard_elsewhere_dbm(survey, device, listener, visit);
+        if (!shown.read || isnan(level_dbm))
+            continue;
+        fault.n_heard_before++;
+        fault.n_silent += shown.silent;
+        if (shown.silent)
+            fault.strongest_dbm = fmax(fault.strongest_dbm, level_dbm);
+        else
+            weakest_heard_dbm = fmin(weakest_heard_dbm, level_dbm);
+    }
+    for (size_t device = 0; device < survey->n_devices; device++)
+        n_strong += calibration_shown_on(survey, device, listener, visit).silent &&
+                    heard_elsewhere_dbm(survey, device, listener, visit) >=
+                        weakest_heard_dbm + above_db;
+    if (fault.n_heard_before >= least_links && n_strong > 1 &&
+        (double)fault.n_silent >= most_silent * (double)fault.n_heard_before)
+        fault.fault = CALIBRATION_JAMMED;
+    else if (fault.noise_dbm >= fault.noise_before_dbm + most_risen_db)
+        fault.fault = CALIBRATION_NOISY;
+    return fault;
+}
+
+/* ---- over the years ---- */
+
+static int digits(const char *text, int n) {
+    int value = 0;
+    for (int i = 0; i < n; i++) {
+        if (text[i] < '0' || text[i] > '9')
+            return -1;
+        value = 10 * value + (text[i] - '0');
+    }
+    return value;
+}
+
+/* Days of the Gregorian calendar, by Hinnant's chrono-compatible algorithm (from memory). */
+double calibration_days(const char *time) {
+    if (strlen(time) < 10 || time[4] != '-' || time[7] != '-')
+        return NAN;
+    int year = digits(time, 4), month = digits(time + 5, 2), day = digits(time + 8, 2);
+    if (year < 1970 || month < 1 || month > 12 || day < 1 || day > 31)
+        return NAN;
+    year -= month <= 2;
+    int era = year / 400, of_era = year - era * 400;
+    int of_year = (153 * (month + (month > 2 ? -3 : 9)) + 2) / 5 + day - 1;
+    int days = of_era * 365 + of_era / 4 - of_era / 100 + of_year;
+    return era * 146097.0 + days - 719468;
+}
+
+static double visit_days(const earshot_survey *survey, size_t visit) {
+    double days = NAN;
+    for (size_t i = 0; i < survey->n_readings; i++)
+        if (survey->readings[i].visit == visit)
+            days = fmax(days, calibration_days(survey->readings[i].time));
+    return days;
+}
+
+calibration_trend calibration_trend_of(const earshot_survey *survey, size_t device,
+                                       size_t listener) {
+    static const double prior_db_a_year = 2; /* judgement, no source */
+    calibration_trend trend = {.last_days = -INFINITY};
+    double n = 0, sum_t = 0, sum_y = 0, sum_tt = 0, sum_ty = 0, scatter_db = placed_scatter_db;
+    for (size_t visit = 0; visit < survey->n_visits; visit++) {
+        calibration_shown shown = calibration_shown_on(survey, device, listener, visit);
+        double years = visit_days(survey, visit) / 365.25;
+        if (isnan(shown.level_dbm) || isnan(years))
+            continue;
+        if (!shown.in_place)
+            scatter_db = held_scatter_db;
+        trend.n_visits++;
+        trend.last_days = fmax(trend.last_days, years * 365.25);
+        n++;
+        sum_t += years;
+        sum_y += shown.level_dbm;
+        sum_tt += square(years);
+        sum_ty += years * shown.level_dbm;
+    }
+    double spread = n > 0 ? sum_tt - square(sum_t) / n : 0;
+    if (!(spread > 1e-6))
+        return (calibration_trend){.sd_db_a_year = prior_db_a_year};
+    /* one level scatters by what a change does, over root two */
+    double told = spread / (square(scatter_db) / 2), prior = 1 / square(prior_db_a_year);
+    trend.slope_db_a_year = (sum_ty - sum_t * sum_y / n) / spread * told / (told + prior);
+    trend.sd_db_a_year = 1 / sqrt(told + prior);
+    return trend;
+}

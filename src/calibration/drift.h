@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* drift.h - what changed between visits, beyond what two visits differ by anyway.
+ */
+#ifndef CALIBRATION_DRIFT_H
+#define CALIBRATION_DRIFT_H
+
+#include "engine.h"
+
+/* What one link showed on one visit, doors shut, no pad. */
+typedef struct calibration_shown {
+    bool read, silent, in_place, as_left;
+    double level_dbm; /* mean of the levels; of bars that of their edges; not a number: none */
+    unsigned trips, heard;
+} calibration_shown;
+
+typedef struct calibration_change {
+    size_t device, listener; /* device rows */
+    calibration_shown before, after;
+    double own_db; /* what the level changed beyond what all did; not a number: no two levels */
+    double chance; /* that two visits differ by as much when nothing changed */
+    bool changed;  /* at most one in ten of those said so is by chance */
+} calibration_change;
+
+/* What all links of one listener, or of all, changed alike. */
+typedef struct calibration_shift {
+    size_t listener; /* device row, or NONE: all */
+    size_t n;
+    double shift_db, sd_db;
+    bool shifted;
+} calibration_shift;
+
+typedef struct calibration_drift {
+    size_t from, to;   /* visits */
+    double scatter_db; /* sd of one link's change when nothing changed */
+    calibration_shift common;
+    calibration_shift *listeners; /* beyond the common one */
+    size_t n_listeners;
+    calibration_change *changes;
+    size_t n_changes, n_changed;
+} calibration_drift;
+
+/* Compares two visits; to be freed, also after a failure. EARSHOT_OK or EARSHOT_NO_MEMORY. */
+enum earshot_status calibration_compare_visits(const earshot_survey *survey,
+                                               const earshot_belief *belief, size_t from,
+                                               size_t to, calibration_drift *out);
+void calibration_drift_free(calibration_drift *drift);
+
+/* Why a visit's readings at a listener are none of the building's. */
+enum calibration_fault { CALIBRATION_USABLE, CALIBRATION_JAMMED, CALIBRATION_NOISY };
+typedef struct calibration_visit_fault {
+    enum calibration_fault fault;
+    size_t n_heard_before, n_silent; /* links heard on other visits; of those silent on this */
+    double strongest_dbm;            /* of the silent ones, on the others */
+    double noise_dbm, noise_before_dbm;
+} calibration_visit_fault;
+
+/* Looks at one visit against all others. */
+calibration_visit_fault calibration_judge_visit(const earshot_survey *survey, size_t listener,
+                                                size_t visit);
+
+/* The line through a link's levels over time; at least three visits with a date in `time`. */
+typedef struct calibration_trend {
+    size_t n_visits;
+    double slope_db_a_year, sd_db_a_year;
+    double last_days; /* of the last visit, days since 1970 */
+} calibration_trend;
+calibration_trend calibration_trend_of(const earshot_survey *survey, size_t device,
+                                       size_t listener);
+
+/* What a link showed on a visit. */
+calibration_shown calibration_shown_on(const earshot_survey *survey, size_t device,
+                                       size_t listener, size_t visit);
+
+/* Whether what was shown later is another state than before: levels apart by three times what
+ * two visits differ by, or counts that have one chance in twenty together. */
+bool calibration_disagree(const calibration_shown *before, const calibration_shown *after);
+
+/* Whether a reading is of a state that is gone: a later visit left the link otherwise, in place
+ * and `as_left`, and what it showed then disagrees. That visit into *since. */
+bool calibration_superseded(const earshot_survey *survey, const survey_reading *reading,
+                            size_t *since);
+
+/* Days since 1970 of a date that begins like 2026-03-10; not a number otherwise. */
+double calibration_days(const char *time);
+
+#endif

@@ -1,0 +1,465 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* drift.c - what changed between visits: for a person, as JSON (schema earshot/drift/1) and as
+ * CSV, a row for each link read on both.
+ */
+#include "drift.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "earshot/earshot.h"
+#include "write.h"
+
+struct trend {
+    size_t zone; /* among the judged */
+    calibration_trend trend;
+    double spare_db, years; /* until nothing is to spare; not a number: not in sight */
+};
+
+struct writing {
+    const earshot_survey *survey;
+    const earshot_belief *belief;
+    const earshot_findings *findings;
+    calibration_drift drift;
+    bool compared; /* there are two visits to compare */
+    earshot_zone *zones;
+    size_t n_zones;
+    struct trend *trends;
+    size_t n_trends;
+    earshot_text *out;
+};
+
+static const char *visit_name(const struct writing *writing, size_t visit) {
+    const char *name = writing->survey->visits[visit];
+    return name[0] ? name : "the first visit";
+}
+
+static void add_visit(const struct writing *writing, size_t visit) {
+    text_add(writing->out, writing->survey->visits[visit][0] ? "visit " : "");
+    text_add_in_line(writing->out, visit_name(writing, visit));
+}
+
+static const char *device_name(const struct writing *writing, size_t row) {
+    return report_name(&writing->survey->devices[row]);
+}
+
+/* ---- visits that tell nothing ---- */
+
+static calibration_visit_fault fault_of(const struct writing *writing, size_t visit,
+                                        size_t *listener) {
+    calibration_visit_fault usable = {.fault = CALIBRATION_USABLE};
+    for (size_t i = 0; i < writing->survey->n_devices; i++) {
+        if (writing->survey->devices[i].role == SURVEY_SENSOR)
+            continue;
+        calibration_visit_fault fault = calibration_judge_visit(writing->survey, i, visit);
+        *listener = i;
+        if (fault.fault != CALIBRATION_USABLE)
+            return fault;
+    }
+    return usable;
+}
+
+static bool usable(const struct writing *writing, size_t visit) {
+    size_t listener;
+    return fault_of(writing, visit, &listener).fault == CALIBRATION_USABLE;
+}
+
+static void write_fault(const struct writing *writing, size_t visit) {
+    size_t listener;
+    const calibration_visit_fault fault = fault_of(writing, visit, &listener);
+    earshot_text *out = writing->out;
+    if (fault.fault == CALIBRATION_USABLE)
+        return;
+    text_add(out, "Not usable: ");
+    add_visit(writing, visit);
+    text_add(out, " at ");
+    text_add_in_line(out, device_name(writing, listener));
+    if (fault.fault == CALIBRATION_JAMMED) {
+        text_add(out, ": ");
+        text_add_count(out, fault.n_silent);
+        text_add(out, " of ");
+        text_add_count(out, fault.n_heard_before);
+        text_add(out, " links that other visits heard are silent, up to ");
+        text_add_fixed(out, fault.strongest_dbm, 0);
+        text_add(out,
+                 " dBm strong, while weaker ones are heard. Something else was on the air; "
+                 "read it again another hour.\n");
+        return;
+    }
+    text_add(out, ": the noise rose from ");
+    text_add_fixed(out, fault.noise_before_dbm, 0);
+    text_add(out, " to ");
+    text_add_fixed(out, fault.noise_dbm, 0);
+    text_add(out, " dBm. Find what sends there, and read it again.\n");
+}
+
+/* ---- the comparison ---- */
+
+static void write_shift(const struct writing *writing, const calibration_shift *shift,
+                        const char *who) {
+    earshot_text *out = writing->out;
+    text_add(out, who);
+    text_add(out, shift->listener == EARSHOT_NONE ? " read " : " reads ");
+    text_add_fixed(out, fabs(shift->shift_db), 0);
+    text_add(out, " dB ");
+    text_add(out, shift->shift_db < 0 ? "lower" : "higher");
+    report_doubt(out, shift->sd_db);
+}
+
+static size_t count_own(const struct writing *writing) {
+    size_t n = 0;
+    for (size_t i = 0; i < writing->drift.n_listeners; i++)
+        n += writing->drift.listeners[i].shifted;
+    return n;
+}
+
+static void write_own_shifts(const struct writing *writing) {
+    for (size_t i = 0; i < writing->drift.n_listeners; i++) {
+        const calibration_shift *shift = &writing->drift.listeners[i];
+        if (!shift->shifted)
+            continue;
+        text_add(writing->out, "  beyond that ");
+        write_shift(writing, shift, device_name(writing, shift->listener));
+        text_add(writing->out, ": its place, antenna or noise\n");
+    }
+}
+
+static void write_sentence(const struct writing *writing) {
+    const calibration_drift *drift = &writing->drift;
+    earshot_text *out = writing->out;
+    bool one = drift->n_listeners == 1;
+    report_capital(out, writing->survey->visits[drift->to][0] ? "visit " : "");
+    text_add_in_line(out, visit_name(writing, drift->to));
+    text_add(out, " against ");
+    add_visit(writing, drift->from);
+    text_add(out, ": ");
+    if (drift->n_changes == 0) {
+        text_add(out, "no link was read on both.\n");
+        return;
+    }
+    if (drift->common.shifted) {
+        text_add(out, "all ");
+        text_add_count(out, drift->common.n);
+        text_add(out, " links together");
+        write_shift(writing, &drift->common, "");
+        text_add(out, one ? ", one change of the receiver (its place, its antenna, the meter)"
+                          : ", one change (the meter, or what all have in common)");
+    } else {
+        text_add(out, count_own(writing) ? "what all have in common did not shift"
+                                         : "no receiver shifted");
+    }
+    if (drift->n_changed == 0)
+        text_add(out, ", and no zone changed of its own.\n");
+    else {
+        text_add(out, "; ");
+        text_add_count(out, drift->n_changed);
+        text_add(out, " of ");
+        text_add_count(out, drift->n_changes);
+        text_add(out, drift->n_changed == 1 ? " link changed of its own.\n"
+                                            : " links changed of their own.\n");
+    }
+}
+
+static void write_shown(const calibration_shown *shown, earshot_text *out) {
+    if (shown->trips) {
+        text_add(out, "heard ");
+        text_add_count(out, shown->heard);
+        text_add(out, " of ");
+        text_add_count(out, shown->trips);
+    }
+    if (!isnan(shown->level_dbm)) {
+        text_add(out, shown->trips ? ", " : "");
+        text_add_fixed(out, shown->level_dbm, 0);
+        text_add(out, " dBm");
+    } else if (shown->silent && !shown->trips) {
+        text_add(out, "not heard");
+    }
+}
+
+static bool better(const calibration_change *change) {
+    if (!isnan(change->own_db) && change->own_db != 0)
+        return change->own_db > 0;
+    if (change->before.trips && change->after.trips)
+        return (double)change->after.heard / change->after.trips >
+               (double)change->before.heard / change->before.trips;
+    return change->before.silent;
+}
+
+static void write_change(const struct writing *writing, const calibration_change *change) {
+    const survey_device *device = &writing->survey->devices[change->device];
+    earshot_text *out = writing->out;
+    text_add(out, "  ");
+    if (device->zone) {
+        text_add_count(out, device->zone);
+        text_add(out, " ");
+    }
+    text_add_in_line(out, report_name(device));
+    if (writing->drift.n_listeners > 1) {
+        text_add(out, " at ");
+        text_add_in_line(out, device_name(writing, change->listener));
+    }
+    text_add(out, device->life_safety ? " (life safety): " : ": ");
+    text_add(out, better(change) ? "better since, " : "worse, ");
+    write_shown(&change->before, out);
+    text_add(out, " -> ");
+    write_shown(&change->after, out);
+    if (!isnan(change->own_db)) {
+        text_add(out, ", ");
+        text_add_fixed(out, fabs(change->own_db), 0);
+        text_add(out, change->own_db < 0 ? " dB down of its own" : " dB up of its own");
+    }
+    text_add(out, better(change) ? "\n"
+                                 : "; look at its battery, its fixing, what stands in "
+                                   "the way\n");
+}
+
+/* ---- over the years ---- */
+
+static void write_trends(const struct writing *writing) {
+    earshot_text *out = writing->out;
+    const struct trend *first = NULL;
+    if (writing->n_trends == 0) {
+        text_add(out, "Which zone goes thin first can be said with three visits or more, each "
+                      "with its date in time.\n");
+        return;
+    }
+    for (size_t i = 0; i < writing->n_trends; i++)
+        if (!isnan(writing->trends[i].years) &&
+            (!first || writing->trends[i].years < first->years))
+            first = &writing->trends[i];
+    if (!first) {
+        text_add(out, "No zone loses so much a year that it shows.\n");
+        return;
+    }
+    text_add(out, "Goes thin first: ");
+    text_add_in_line(out, device_name(writing, writing->zones[first->zone].device));
+    text_add(out, ", losing ");
+    text_add_fixed(out, -first->trend.slope_db_a_year, 1);
+    text_add(out, " dB a year");
+    report_doubt(out, first->trend.sd_db_a_year);
+    if (first->years <= 0)
+        text_add(out, ", with nothing to spare now.\n");
+    else {
+        text_add(out, ", with ");
+        text_add_fixed(out, first->spare_db, 0);
+        text_add(out, " dB to spare: in about ");
+        text_add_fixed(out, fmax(first->years, 0.5), first->years < 3 ? 1 : 0);
+        text_add(out, " years.\n");
+    }
+}
+
+static void write_plain(const struct writing *writing, bool all) {
+    for (size_t i = 0; i < writing->survey->n_visits; i++)
+        write_fault(writing, i);
+    if (!writing->compared) {
+        text_add(writing->out, "There are no two visits to compare: give readings.csv a column "
+                               "visit, and read the zones again.\n");
+        return;
+    }
+    write_sentence(writing);
+    write_own_shifts(writing);
+    for (size_t i = 0; i < writing->drift.n_changes; i++)
+        if (writing->drift.changes[i].changed || all)
+            write_change(writing, &writing->drift.changes[i]);
+    text_add(writing->out, "Two visits differ by ");
+    text_add_fixed(writing->out, writing->drift.scatter_db, 0);
+    text_add(writing->out, " dB a link where nothing changed.\n");
+    write_trends(writing);
+}
+
+/* ---- for programs ---- */
+
+static void write_shift_json(report_json *json, const char *key, const struct writing *writing,
+                             const calibration_shift *shift) {
+    report_open(json, key, '{');
+    report_string(json, "listener",
+                  shift->listener == EARSHOT_NONE
+                      ? NULL
+                      : writing->survey->devices[shift->listener].name);
+    report_number(json, "links", (double)shift->n);
+    report_number(json, "shift_db", shift->shift_db);
+    report_number(json, "sd_db", shift->sd_db);
+    report_bool(json, "shifted", shift->shifted);
+    report_close(json, '}');
+}
+
+static void write_shown_json(report_json *json, const char *key,
+                             const calibration_shown *shown) {
+    report_open(json, key, '{');
+    report_number(json, "level_dbm", shown->level_dbm);
+    report_bool(json, "not_heard", shown->silent);
+    report_number(json, "trips", shown->trips ? shown->trips : NAN);
+    report_number(json, "heard", shown->trips ? shown->heard : NAN);
+    report_bool(json, "in_place", shown->in_place);
+    report_close(json, '}');
+}
+
+static void write_visits_json(const struct writing *writing, report_json *json) {
+    static const char *const words[] = {"usable", "jammed", "noisy"};
+    report_open(json, "visits", '[');
+    for (size_t i = 0; i < writing->survey->n_visits; i++) {
+        size_t listener;
+        const calibration_visit_fault fault = fault_of(writing, i, &listener);
+        bool bad = fault.fault != CALIBRATION_USABLE;
+        report_open(json, NULL, '{');
+        report_string(json, "visit", writing->survey->visits[i]);
+        report_string(json, "state", words[fault.fault]);
+        report_string(json, "listener", bad ? writing->survey->devices[listener].name : NULL);
+        report_number(json, "silent", bad ? (double)fault.n_silent : NAN);
+        report_number(json, "heard_on_others", bad ? (double)fault.n_heard_before : NAN);
+        report_close(json, '}');
+    }
+    report_close(json, ']');
+}
+
+static void write_json(const struct writing *writing) {
+    const calibration_drift *drift = &writing->drift;
+    report_json json = {.out = writing->out};
+    report_open(&json, NULL, '{');
+    report_string(&json, "schema", "earshot/drift/1");
+    report_string(&json, "version", earshot_version());
+    report_string(&json, "survey", earshot_survey_name(writing->survey));
+    write_visits_json(writing, &json);
+    report_string(&json, "from",
+                  writing->compared ? writing->survey->visits[drift->from] : NULL);
+    report_string(&json, "to", writing->compared ? writing->survey->visits[drift->to] : NULL);
+    report_number(&json, "scatter_db", writing->compared ? drift->scatter_db : NAN);
+    write_shift_json(&json, "common", writing, &drift->common);
+    report_open(&json, "listeners", '[');
+    for (size_t i = 0; i < drift->n_listeners; i++)
+        write_shift_json(&json, NULL, writing, &drift->listeners[i]);
+    report_close(&json, ']');
+    report_open(&json, "links", '[');
+    for (size_t i = 0; i < drift->n_changes; i++) {
+        const calibration_change *change = &drift->changes[i];
+        report_open(&json, NULL, '{');
+        report_string(&json, "device", writing->survey->devices[change->device].name);
+        report_string(&json, "listener", writing->survey->devices[change->listener].name);
+        write_shown_json(&json, "before", &change->before);
+        write_shown_json(&json, "after", &change->after);
+        report_number(&json, "own_db", change->own_db);
+        report_number(&json, "chance", change->chance);
+        report_bool(&json, "changed", change->changed);
+        report_close(&json, '}');
+    }
+    report_close(&json, ']');
+    report_open(&json, "trends", '[');
+    for (size_t i = 0; i < writing->n_trends; i++) {
+        const struct trend *trend = &writing->trends[i];
+        report_open(&json, NULL, '{');
+        report_string(&json, "device",
+                      writing->survey->devices[writing->zones[trend->zone].device].name);
+        report_number(&json, "visits", (double)trend->trend.n_visits);
+        report_number(&json, "slope_db_a_year", trend->trend.slope_db_a_year);
+        report_number(&json, "sd_db_a_year", trend->trend.sd_db_a_year);
+        report_number(&json, "spare_db", trend->spare_db);
+        report_number(&json, "years", trend->years);
+        report_close(&json, '}');
+    }
+    report_close(&json, ']');
+    report_findings_json(&json, writing->findings);
+    report_close(&json, '}');
+    text_add(writing->out, "\n");
+}
+
+static void write_csv(const struct writing *writing) {
+    earshot_text *out = writing->out;
+    text_add(out, "device,listener,before_dbm,after_dbm,before_heard,before_trips,after_heard,"
+                  "after_trips,own_db,chance,changed\n");
+    for (size_t i = 0; i < writing->drift.n_changes; i++) {
+        const calibration_change *change = &writing->drift.changes[i];
+        const calibration_shown *before = &change->before, *after = &change->after;
+        report_cell(out, writing->survey->devices[change->device].name, false);
+        report_cell(out, writing->survey->devices[change->listener].name, false);
+        report_cell_number(out, before->level_dbm, false);
+        report_cell_number(out, after->level_dbm, false);
+        report_cell_number(out, before->trips ? before->heard : NAN, false);
+        report_cell_number(out, before->trips ? before->trips : NAN, false);
+        report_cell_number(out, after->trips ? after->heard : NAN, false);
+        report_cell_number(out, after->trips ? after->trips : NAN, false);
+        report_cell_number(out, change->own_db, false);
+        report_cell_number(out, change->chance, false);
+        report_cell(out, change->changed ? "yes" : "no", true);
+    }
+}
+
+/* ---- all ---- */
+
+/* A zone whose level surely falls; how long until nothing is to spare. */
+static double years_left(const calibration_trend *trend, double spare_db) {
+    static const double sure_sds = 1.3; /* nine in ten */
+    if (!(trend->slope_db_a_year < -sure_sds * trend->sd_db_a_year) || isnan(spare_db))
+        return NAN;
+    return spare_db / -trend->slope_db_a_year;
+}
+
+static enum earshot_status gather_trends(struct writing *writing) {
+    size_t most = writing->survey->n_devices + 1;
+    writing->zones = calloc(most, sizeof *writing->zones);
+    writing->trends = calloc(most, sizeof *writing->trends);
+    if (!writing->zones || !writing->trends)
+        return EARSHOT_NO_MEMORY;
+    enum earshot_status status = earshot_zones_judge(
+        writing->survey, writing->belief, writing->zones, most - 1, &writing->n_zones);
+    for (size_t i = 0; status == EARSHOT_OK && i < writing->n_zones; i++) {
+        const earshot_zone *zone = &writing->zones[i];
+        if (zone->link.listener == EARSHOT_NONE)
+            continue;
+        calibration_trend trend =
+            calibration_trend_of(writing->survey, zone->device, zone->link.listener);
+        double spare_db = zone->prediction.spare_db;
+        if (trend.n_visits > 2)
+            writing->trends[writing->n_trends++] =
+                (struct trend){i, trend, spare_db, years_left(&trend, spare_db)};
+    }
+    return status;
+}
+
+/* The first usable visit and the last, where nobody names them. */
+static bool choose_visits(const struct writing *writing, size_t *from, size_t *to) {
+    size_t n = writing->survey->n_visits;
+    if (*from == EARSHOT_NONE)
+        for (size_t i = n; i-- > 0;)
+            *from = usable(writing, i) ? i : *from;
+    if (*to == EARSHOT_NONE)
+        for (size_t i = 0; i < n; i++)
+            *to = usable(writing, i) ? i : *to;
+    return *from < n && *to < n && *from != *to;
+}
+
+enum earshot_status earshot_drift_write(const earshot_survey *survey,
+                                        const earshot_belief *belief,
+                                        const earshot_findings *findings, size_t from,
+                                        size_t to, enum earshot_form form, earshot_text *out) {
+    struct writing writing = {
+        .survey = survey, .belief = belief, .findings = findings, .out = out};
+    writing.drift.common.listener = EARSHOT_NONE;
+    enum earshot_status status = gather_trends(&writing);
+    writing.compared = choose_visits(&writing, &from, &to);
+    if (status == EARSHOT_OK && writing.compared)
+        status = calibration_compare_visits(survey, belief, from, to, &writing.drift);
+    if (status == EARSHOT_OK && form == EARSHOT_JSON)
+        write_json(&writing);
+    else if (status == EARSHOT_OK && form == EARSHOT_CSV)
+        write_csv(&writing);
+    else if (status == EARSHOT_OK)
+        write_plain(&writing, form == EARSHOT_PLAIN_ALL);
+    calibration_drift_free(&writing.drift);
+    free(writing.zones);
+    free(writing.trends);
+    if (status == EARSHOT_OK && earshot_text_cut(out))
+        status = EARSHOT_NO_MEMORY;
+    return status;
+}
+
+size_t earshot_survey_visits(const earshot_survey *survey) {
+    return survey->n_visits;
+}
+
+size_t earshot_survey_find_visit(const earshot_survey *survey, const char *name) {
+    size_t visit = 0;
+    while (visit < survey->n_visits && strcmp(survey->visits[visit], name) != 0)
+        visit++;
+    return visit;
+}
