@@ -128,11 +128,12 @@ int main(int argc, char **argv) {
     double share = tally.wrong[ONE_BY_ONE][ASKED] / tally.wrong[AT_RANDOM][ASKED];
     double slack = n_sites >= 500 ? 0 : 1 / sqrt((double)n_sites);
     printf("# expected before any: %.2f\n", tally.expected / (double)n_sites);
-    bool good = share <= 0.7 + slack;
+    bool good = share <= 0.7 + slack, nearly = share <= 0.8 + slack;
     printf("%sok 1 - after %d readings %.0f %% of the wrong verdicts that random ones "
            "leave%s\n1..1\n",
            good ? "" : "not ", ASKED, 100 * share,
-           good ? ""
-                : " # TODO 73 % of 500: what is left is mostly near the limit, thin and held");
-    return 0;
+           !good && nearly
+               ? " # TODO 73 % of 500: what is left is mostly near the limit, thin and held"
+               : "");
+    return !nearly;
 }
