@@ -185,8 +185,7 @@ static void say_superseded(const earshot_survey *survey, earshot_findings *findi
     for (size_t i = 0, since; i < survey->n_readings; i++) {
         const survey_reading *reading = &survey->readings[i];
         if (calibration_superseded(survey, reading, &since))
-            findings_add(findings, FINDINGS_READ_BEFORE,
-                         survey_line(survey->files.readings, reading->table_line),
+            findings_add(findings, FINDINGS_READ_BEFORE, survey_reading_place(survey, reading),
                          (const char *const[4]){survey->devices[reading->device].name,
                                                 survey->visits[since]});
     }

@@ -119,6 +119,12 @@ static double foretold_sd_db(const struct searching *searching, size_t i,
     return sqrt(foretold.variance_db2 + square(of->normal_sd_db) + 2 * square(of->meter_sd_db));
 }
 
+/* What a meter is foretold to show; of a margin what is needed is added. */
+static double shown_dbm(const struct searching *searching, size_t i, struct foretold foretold) {
+    const calibration_observation *of = &searching->all[i];
+    return foretold.mean_db - of->pad_db + (of->margin ? searching->needed_dbm[i] : 0);
+}
+
 /* A level, or what stands for one: bars, or that nothing was heard. What only says that a level
  * was heard at all goes with the level. */
 static bool tells(const calibration_observation *of) {
@@ -179,7 +185,7 @@ static void suspect_swap(struct searching *searching, size_t i, size_t j, double
                               .other = searching->all[j].reading,
                               .log_odds = whole_story(searching, i, j) + log_prior,
                               .seen_db = seen_of(&searching->all[i]),
-                              .foretold_db = foretold.mean_db - searching->all[i].pad_db,
+                              .foretold_db = shown_dbm(searching, i, foretold),
                               .foretold_sd_db = foretold_sd_db(searching, i, foretold),
                               .mended_db = seen_of(&searching->all[j])});
 }
@@ -218,7 +224,7 @@ static void search_elsewhere(struct searching *searching) {
                                .log_odds = log_chance(searching, i, j, there) -
                                            log_chance(searching, i, i, foretold[0]) + log_prior,
                                .seen_db = seen_of(&searching->all[i]),
-                               .foretold_db = foretold[0].mean_db - searching->all[i].pad_db,
+                               .foretold_db = shown_dbm(searching, i, foretold[0]),
                                .foretold_sd_db = foretold_sd_db(searching, i, foretold[0]),
                                .mended_db = NAN});
         }
@@ -331,7 +337,7 @@ static void search_stuck(struct searching *searching) {
                                .n_rows = n_rows,
                                .log_odds = log_odds,
                                .seen_db = seen_of(&searching->all[i]),
-                               .foretold_db = foretold.mean_db - searching->all[last].pad_db,
+                               .foretold_db = shown_dbm(searching, last, foretold),
                                .foretold_sd_db = foretold_sd_db(searching, last, foretold),
                                .mended_db = NAN});
     }

@@ -494,6 +494,24 @@ FINDING(
     VISIT_NOISY, NOTE, "visit-noisy",
     "on visit '{1}' the noise at '{2}' was 10 dB or more over that of other visits; find what "
     "sends there, and read it again")
+/* columns.csv: a file that is not there. {1}: the file, {2}: hint. */
+FINDING(LOG_NO_FILE, ERROR, "log-no-file", "'{1}' is not in the survey's folder; {2}")
+/* {1}: the file, {2}: what is wrong with it. */
+FINDING(LOG_UNREADABLE, ERROR, "log-unreadable", "'{1}' cannot be read: {2}")
+/* {1}: their column, {2}: the file, {3}: hint. */
+FINDING(LOG_COLUMN_MISSING, ERROR, "log-column-missing",
+        "no line of '{2}' has the column '{1}' among the others named; {3}")
+/* {1}: our column, {2}: hint. */
+FINDING(LOG_OUR_COLUMN, ERROR, "log-our-column", "'{1}' is no column of readings.csv; {2}")
+/* {1}: the unit, {2}: hint. */
+FINDING(LOG_UNIT_UNKNOWN, ERROR, "log-unit-unknown",
+        "'{1}' is neither dBm, dBm without minus, dBuV nor a scale of the tables; {2}")
+/* Other people's transmitters. {1}: what the log calls it. */
+FINDING(LOG_STRANGER, NOTE, "log-stranger",
+        "'{1}' is no device, zone, label or serial of this survey")
+/* {1}: what the log calls it. */
+FINDING(LOG_SEVERAL, NOTE, "log-several",
+        "'{1}' may be several devices of this survey; give each its serial in devices.csv")
 /* neither device nor x and y. */
 FINDING(READ_NOWHERE, ERROR, "read-nowhere",
         "no device is given, and no place; name the device, or give x_m and y_m of the point")

@@ -374,6 +374,15 @@ MANUAL(READ_BEFORE, "A zone that was mended between two visits.", "readings.csv"
        "heard_at,device,trips,heard,placed,visit,as_left\npanel,hall,10,10,in place,2,yes\n")
 MANUAL(VISIT_JAMMED, "A visit on which strong links fell silent.", NULL, NULL, NULL)
 MANUAL(VISIT_NOISY, "A visit on which the noise at a receiver had risen.", NULL, NULL, NULL)
+MANUAL(LOG_NO_FILE, "A log that is called otherwise in the folder.", "columns.csv",
+       "file,their_column,our_column\nmeter.csv,RSSI,reading\n",
+       "file,their_column,our_column\n")
+MANUAL(LOG_UNREADABLE, "A log that is a workbook under the name of a table.", NULL, NULL, NULL)
+MANUAL(LOG_COLUMN_MISSING, "A log whose columns have other names.", NULL, NULL, NULL)
+MANUAL(LOG_OUR_COLUMN, "A column that readings.csv does not have.", NULL, NULL, NULL)
+MANUAL(LOG_UNIT_UNKNOWN, "A unit that nobody can turn into dBm.", NULL, NULL, NULL)
+MANUAL(LOG_STRANGER, "A transmitter in a log that is none of this survey's.", NULL, NULL, NULL)
+MANUAL(LOG_SEVERAL, "A name in a log that two devices share.", NULL, NULL, NULL)
 MANUAL(READ_NOWHERE, "A reading that nobody can tell where it was made.", "readings.csv",
        "heard_at,device,reading\npanel,,-70\n", "heard_at,device,reading\npanel,hall,-70\n")
 MANUAL(READ_PLACE_TWICE, "A device that is somewhere else than devices.csv says.",

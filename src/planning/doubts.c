@@ -76,8 +76,7 @@ static void compare_readings(const earshot_survey *survey, const earshot_link *l
         text_write_fixed(trips, reading->trips, 0);
         if (reading->trips)
             strcat(strcat(strcat(strcpy(what, "heard "), heard), " times of "), trips);
-        findings_add(findings, FINDINGS_HEARD_AGAINST,
-                     survey_line(survey->files.readings, reading->table_line),
+        findings_add(findings, FINDINGS_HEARD_AGAINST, survey_reading_place(survey, reading),
                      (const char *const[4]){survey->devices[link->device].name,
                                             survey->devices[link->listener].name, what});
     }

@@ -90,10 +90,8 @@ void planning_tell_suspect(const earshot_survey *survey, const calibration_suspe
         slots[2] = suspect->seen_db > 0 ? "higher" : "lower";
         break;
     }
-    findings_add(
-        findings, codes[suspect->kind],
-        survey_line(survey->files.readings, survey->readings[suspect->reading].table_line),
-        slots);
+    findings_add(findings, codes[suspect->kind],
+                 survey_reading_place(survey, &survey->readings[suspect->reading]), slots);
 }
 
 enum earshot_status planning_note_suspects(const earshot_survey *survey,

@@ -436,7 +436,7 @@ void report_all_heard(earshot_text *out, unsigned trips) {
 static void write_notes(const struct writing *writing) {
     for (size_t i = 0; i < earshot_findings_count(writing->findings); i++) {
         earshot_finding finding = earshot_findings_at(writing->findings, i);
-        if (strcmp(finding.file, "readings.csv") == 0)
+        if (survey_holds_readings(writing->survey, finding.file))
             report_note(&finding, writing->out);
     }
 }

@@ -98,6 +98,13 @@ COLUMN(SPOTS, NEAR_METAL, "near_metal", CHOICE, MAY, 0, 0, "yes|no")
 COLUMN(SPOTS, REACHABLE, "reachable_by_intruder", CHOICE, MAY, 0, 0, "yes|no")
 COLUMN(SPOTS, NOTE, "note", TEXT, MAY, 0, 0, NULL)
 
+TABLE(COLUMNS, "columns", SURVEY)
+COLUMN(COLUMNS, FILE, "file", ID, MUST, 0, 0, NULL)
+COLUMN(COLUMNS, THEIRS, "their_column", TEXT, MAY, 0, 0, NULL)
+COLUMN(COLUMNS, OURS, "our_column", ID, MUST, 0, 0, NULL)
+COLUMN(COLUMNS, UNIT, "unit_or_scale", TEXT, MAY, 0, 0, NULL)
+COLUMN(COLUMNS, VALUE, "value", TEXT, MAY, 0, 0, NULL)
+
 TABLE(READINGS, "readings", SURVEY)
 COLUMN(READINGS, HEARD_AT, "heard_at", ID, MUST, 0, 0, NULL)
 COLUMN(READINGS, DEVICE, "device", ID, MAY, 0, 0, NULL)

@@ -74,9 +74,16 @@ static bool is_csv(const char *file) {
 
 /* A file that is nearly a table must not be left out in silence: without its walls a house is
  * all open air. */
+/* What the tables' columns take, as a new survey has it beside them: to be read by people. */
+static bool is_legend(const char *file) {
+    const char *slash = strrchr(file, '/');
+    return strcmp(slash ? slash + 1 : file, "columns.txt") == 0;
+}
+
 static void note_other_files(survey_load *load, const earshot_bytes *tables, size_t n_tables) {
     for (size_t i = 0; i < n_tables; i++) {
-        if (survey_table_of(tables[i].name) != SURVEY_N_TABLES)
+        if (survey_table_of(tables[i].name) != SURVEY_N_TABLES ||
+            survey_is_log(load, tables[i].name) || is_legend(tables[i].name))
             continue;
         const char *meant = table_meant(tables[i].name);
         if (!meant && !is_csv(tables[i].name))
@@ -242,19 +249,33 @@ static enum earshot_status finish(survey_load *load, size_t errors_before,
 
 enum earshot_status earshot_survey_load(const earshot_bytes *tables, size_t n_tables,
                                         earshot_findings *findings, earshot_survey **out) {
-    static const builder builders[] = {
-        survey_build_margins,  survey_build_materials, survey_build_names,
-        survey_build_levels,   survey_build_walls,     survey_build_told,
-        survey_build_devices,  survey_build_paths,     survey_build_spots,
-        survey_build_readings, survey_check_schedule,  survey_check_limits,
-        survey_check_bands,    check_mixing,           check_drawn,
-        check_losses,          check_places,           keep_files};
+    static const builder builders[] = {survey_build_margins,
+                                       survey_build_materials,
+                                       survey_build_names,
+                                       survey_build_levels,
+                                       survey_build_walls,
+                                       survey_build_told,
+                                       survey_build_devices,
+                                       survey_build_paths,
+                                       survey_build_spots,
+                                       survey_read_logs,
+                                       survey_build_readings,
+                                       survey_check_schedule,
+                                       survey_check_limits,
+                                       survey_check_bands,
+                                       check_mixing,
+                                       check_drawn,
+                                       check_losses,
+                                       check_places,
+                                       keep_files};
     survey_load load;
     if ((!tables && n_tables) || !findings || !out)
         return EARSHOT_MISUSE;
     if (!begin(&load, findings))
         return EARSHOT_NO_MEMORY;
     size_t errors_before = earshot_findings_errors(findings);
+    load.given = tables;
+    load.n_given = n_tables;
     read_tables(&load, tables, n_tables);
     run(&load, builders, sizeof builders / sizeof *builders);
     return finish(&load, errors_before, out);

@@ -21,6 +21,18 @@ static void say_reading(survey_load *load, enum findings_code code, const survey
                                       survey_string(row, COLUMN_READINGS_TRIPS)});
 }
 
+/* A number with the meter's own unit behind it: -71 dBm, 80 %, 4 bars. */
+static bool read_with_unit(const survey_row *row, double *shown) {
+    const char *text = survey_string(row, COLUMN_READINGS_READING);
+    size_t length = strcspn(text, "dDb%B");
+    const char *unit = text + length;
+    while (length && text[length - 1] == ' ')
+        length--;
+    return (survey_same_word(unit, "dBm") || survey_same_word(unit, "%") ||
+            survey_same_word(unit, "bars") || survey_same_word(unit, "bar")) &&
+           text_read_number(text, length, row->sheet->decimal, shown) == TEXT_NUMBER_OK;
+}
+
 /* A number in the reading's scale, "none", or blank. */
 static bool read_reading(survey_load *load, const survey_row *row, survey_reading *reading) {
     static const survey_column_kind wanted = {.name = "reading",
@@ -33,7 +45,8 @@ static bool read_reading(survey_load *load, const survey_row *row, survey_readin
     reading->none = survey_same_word(survey_string(row, COLUMN_READINGS_READING), "none");
     if (reading->none || survey_blank(row, COLUMN_READINGS_READING))
         return true;
-    return survey_read_value(load, row, COLUMN_READINGS_READING, &wanted, &shown) &&
+    return (read_with_unit(row, &shown) ||
+            survey_read_value(load, row, COLUMN_READINGS_READING, &wanted, &shown)) &&
            survey_read_scale(load, row, shown, reading);
 }
 
@@ -144,6 +157,7 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
         .pad_db = survey_number(row, COLUMN_READINGS_PAD, 0),
         .placed = placed == EARSHOT_NONE ? SURVEY_HELD : (enum survey_placed)placed,
         .doors_open = survey_get(row, COLUMN_READINGS_DOORS)->choice == 1,
+        .file = row->sheet->file,
         .table_line = row->line};
     if (reading->noise_dbm > loud_dbm)
         say_reading(load, FINDINGS_NOISE_LOUD, row, COLUMN_READINGS_NOISE);
@@ -234,4 +248,11 @@ void survey_build_readings(survey_load *load) {
     sort_visits(survey);
     survey_drop_twice(load);
     gather_noise(survey);
+}
+
+findings_place survey_reading_place(const earshot_survey *survey,
+                                    const survey_reading *reading) {
+    findings_place place = survey_line(survey->files.readings, reading->table_line);
+    place.file = reading->file;
+    return place;
 }

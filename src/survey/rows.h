@@ -97,6 +97,8 @@ typedef struct survey_load {
     bool broken[SURVEY_N_TABLES]; /* not read, or without its names: say nothing more of it */
     /* What has been built of each table, by name: to the row of the survey. */
     struct survey_names *built[SURVEY_N_TABLES];
+    const earshot_bytes *given; /* all files */
+    size_t n_given;
     double pace_m;
     const survey_unit *length_unit; /* of columns that say none; NULL: not given */
 } survey_load;
@@ -298,6 +300,10 @@ void survey_build_told(survey_load *load);
 void survey_build_devices(survey_load *load);
 void survey_build_paths(survey_load *load);
 void survey_build_spots(survey_load *load);
+/* Adds the rows of logs that columns.csv names to those of readings.csv; whether it names a
+ * file (logs.c). */
+void survey_read_logs(survey_load *load);
+bool survey_is_log(const survey_load *load, const char *file);
 void survey_build_readings(survey_load *load);
 /* Sets readings aside that stand there twice (twice.c). */
 void survey_drop_twice(survey_load *load);

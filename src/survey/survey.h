@@ -176,6 +176,7 @@ typedef struct survey_reading {
     bool accepted;    /* somebody looked at it again and it stands, however odd it is */
     size_t visit;     /* number among the visits, by first mention; a blank one is one too */
     const char *time; /* as written */
+    const char *file; /* that it stands in: readings.csv, or a log */
     unsigned table_line;
 } survey_reading;
 
@@ -270,6 +271,8 @@ struct earshot_survey {
     size_t n_readings;
     const char **visits;
     size_t n_visits;
+    const char **logs; /* files of readings beside readings.csv */
+    size_t n_logs;
     double *noise_dbm; /* by listener: the most it has read; -INFINITY: nothing */
 };
 
@@ -284,6 +287,13 @@ void survey_hint(char out[SURVEY_HINT_SIZE], const char *word, const void *names
 
 /* A line of one of the survey's files, for a finding. */
 findings_place survey_line(findings_place file, unsigned line);
+
+/* Whether a file holds readings: readings.csv, or a log. */
+bool survey_holds_readings(const earshot_survey *survey, const char *file);
+
+/* Where a reading stands. */
+findings_place survey_reading_place(const earshot_survey *survey,
+                                    const survey_reading *reading);
 
 /* A device as the end of a link, and the link from `device` to `listener`: by its path row
  * where an end has no coordinates. */

@@ -50,6 +50,7 @@ static void say(survey_load *load, const survey_reading *first, const survey_rea
     char line[TEXT_NUMBER_SIZE];
     findings_place place =
         survey_line(survey_place(load, SURVEY_TABLE_READINGS), again->table_line);
+    place.file = again->file;
     text_write_fixed(line, first->table_line, 0);
     findings_add(load->findings, FINDINGS_READING_TWICE, place, (const char *const[4]){line});
 }
