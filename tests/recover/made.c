@@ -282,6 +282,8 @@ static void write_readings(const struct drawing *drawing, double pad_db,
 /* ---- slips of whoever writes it down ---- */
 
 static double digits_swapped(double level_dbm) {
+    if (isnan(level_dbm))
+        return level_dbm;
     int size = (int)fabs(round(level_dbm));
     return size >= 10 && size < 100 ? -(10 * (size % 10) + size / 10) : level_dbm;
 }
