@@ -115,6 +115,14 @@ enum earshot_status earshot_drift_write(const earshot_survey *survey,
                                         const earshot_findings *findings, size_t from,
                                         size_t to, enum earshot_form form, earshot_text *out);
 
+/* The mends of each weak zone in rising cost, the receiver at each spot of spots.csv, and the
+ * best of one to three repeaters there; EARSHOT_MISUSE for more listeners than it compares
+ * (24). */
+enum earshot_status earshot_where_write(const earshot_survey *survey,
+                                        const earshot_belief *belief,
+                                        const earshot_findings *findings,
+                                        enum earshot_form form, earshot_text *out);
+
 enum earshot_polarization { EARSHOT_BOTH, EARSHOT_TE, EARSHOT_TM };
 
 /* What is asked of a wall: frequencies and angles from straight on, each from low to high in

@@ -161,9 +161,10 @@ static void draw(const struct drawing *drawing, gsl_rng *random, double *white,
         margin_db[i] = INFINITY;
     for (size_t i = 0; i < drawing->n_ways; i++) {
         const struct way *way = &drawing->ways[i];
+        const double *row = gsl_matrix_const_ptr(field->lower, i, 0);
         double level_db = field->mean_db[i];
         for (size_t j = 0; j <= i; j++)
-            level_db += gsl_matrix_get(field->lower, i, j) * white[j];
+            level_db += row[j] * white[j];
         if (i == 0 || way[-1].link != way->link)
             fade_db = fades ? draw_fade(drawing, field, random) : 0;
         level_db += way->view.in_place ? 0 : fade_db;

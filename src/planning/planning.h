@@ -41,6 +41,28 @@ planning_advice planning_advise(const earshot_survey *survey, const earshot_beli
                                 const earshot_link *link, const earshot_prediction *prediction,
                                 const earshot_part *parts, size_t n_parts);
 
+/* What could mend a zone where it is, in rising cost. */
+enum planning_mend_kind { PLANNING_BY_SLIDING, PLANNING_BY_MOUNT, PLANNING_BY_PLACE };
+typedef struct planning_mend {
+    enum planning_mend_kind kind;
+    double gain_db, sd_db;
+    double chance; /* that the margin asked is there afterwards */
+    size_t part;   /* of the ledger, that it does away with; NONE */
+    double slide_m;
+} planning_mend;
+
+enum { PLANNING_MAX_MENDS = 3 };
+
+/* The mends of a weak link, and how many; none of a firm one. `parts` is its ledger. */
+size_t planning_mends(const earshot_survey *survey, const earshot_belief *belief,
+                      const earshot_link *link, const earshot_prediction *prediction,
+                      const earshot_part *parts, size_t n_parts,
+                      planning_mend mends[PLANNING_MAX_MENDS]);
+
+/* What one reading in place must show, dBm, for the link to be firm by it. */
+double planning_proof_dbm(const earshot_survey *survey, const earshot_belief *belief,
+                          const earshot_link *link, const earshot_prediction *prediction);
+
 /* Adds a finding of one suspect; and of all that are likelier than not. EARSHOT_OK or
  * EARSHOT_NO_MEMORY. */
 void planning_tell_suspect(const earshot_survey *survey, const calibration_suspect *suspect,

@@ -71,6 +71,9 @@ void host_write_survey(const host_survey *loaded, earshot_text *out) {
         expect_ok(earshot_next_write(loaded->survey, loaded->belief, loaded->findings, 3, NULL,
                                      forms[i], out),
                   "next_write");
+        expect_ok(earshot_where_write(loaded->survey, loaded->belief, loaded->findings,
+                                      forms[i], out),
+                  "where_write");
         expect_ok(earshot_drift_write(loaded->survey, loaded->belief, loaded->findings,
                                       EARSHOT_NONE, EARSHOT_NONE, forms[i], out),
                   "drift_write");

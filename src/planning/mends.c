@@ -1,0 +1,80 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* mends.c - what could mend one weak zone where it is, in rising cost: slide it, fix it another
+ * way, take a place whose way misses what is worst.
+ *
+ * Each mend has a gain and a doubt of its own. Sliding by half a wavelength draws another fade
+ * of the place, and one keeps the better of two: of Rayleigh fades that is 10 log10 2 dB more
+ * on the mean (the larger of two exponentials has the mean log of ln 2 more than one), of
+ * weaker ones in proportion to their sd. Common practice otherwise, no source.
+ */
+#include <math.h>
+
+#include "chance.h"
+#include "light.h"
+#include "planning.h"
+
+static const double rayleigh_sd_db = 5.570043, better_of_two_db = 3.0103;
+static const double worth_db = 1; /* less is not worth a screw */
+
+static double square(double x) {
+    return x * x;
+}
+
+static planning_mend mend_of(enum planning_mend_kind kind, const earshot_prediction *prediction,
+                             double gain_db, double sd_db) {
+    double all_sd_db = sqrt(square(prediction->margin_sd_db) + square(sd_db));
+    return (planning_mend){
+        .kind = kind,
+        .gain_db = gain_db,
+        .sd_db = sd_db,
+        .chance = chance_normal_below((prediction->spare_db + gain_db) / all_sd_db),
+        .part = EARSHOT_NONE};
+}
+
+static size_t worst_of(const earshot_part *parts, size_t n, bool mount) {
+    size_t found = EARSHOT_NONE;
+    for (size_t i = 0; i < n; i++) {
+        bool fits = mount ? parts[i].kind == EARSHOT_MOUNT
+                          : parts[i].kind == EARSHOT_WALL || parts[i].kind == EARSHOT_DOOR ||
+                                parts[i].kind == EARSHOT_WINDOW;
+        if (fits && (found == EARSHOT_NONE || parts[i].loss_db > parts[found].loss_db))
+            found = i;
+    }
+    return found;
+}
+
+size_t planning_mends(const earshot_survey *survey, const earshot_belief *belief,
+                      const earshot_link *link, const earshot_prediction *prediction,
+                      const earshot_part *parts, size_t n_parts,
+                      planning_mend mends[PLANNING_MAX_MENDS]) {
+    size_t n = 0;
+    if (isnan(prediction->spare_db) || prediction->verdict == EARSHOT_FIRM)
+        return 0;
+    double fade_db = belief->static_sd_db, part_of_rayleigh = fade_db / rayleigh_sd_db;
+    planning_mend slide = mend_of(PLANNING_BY_SLIDING, prediction,
+                                  better_of_two_db * part_of_rayleigh, 0.8 * fade_db);
+    slide.slide_m = light_m_per_s / (survey->radios[link->from.radio].freq_mhz * 1e6) / 2;
+    mends[n++] = slide;
+    for (int mount = 1; mount >= 0; mount--) {
+        size_t part = worst_of(parts, n_parts, mount);
+        if (part == EARSHOT_NONE || parts[part].loss_db < worth_db)
+            continue;
+        mends[n] = mend_of(mount ? PLANNING_BY_MOUNT : PLANNING_BY_PLACE, prediction,
+                           parts[part].loss_db, parts[part].sd_db);
+        mends[n++].part = part;
+    }
+    return n;
+}
+
+/* What a reading in place must show to be believed to hold, as sure as the survey asks: the
+ * margin kept, and what one reading may be off. */
+double planning_proof_dbm(const earshot_survey *survey, const earshot_belief *belief,
+                          const earshot_link *link, const earshot_prediction *prediction) {
+    double confidence =
+        link->life_safety ? survey->site.life_safety_confidence : survey->site.confidence;
+    double low = 0, high = 6, meter_db = belief->reads ? belief->reads->meter_mean_db : 0;
+    while (high - low > 1e-9)
+        *(chance_normal_below((low + high) / 2) < confidence ? &low : &high) = (low + high) / 2;
+    double noise_db = sqrt(square(belief->session_sd_db) + square(belief->meter_sd_db));
+    return prediction->needed_dbm + prediction->required_margin_db + low * noise_db + meter_db;
+}
