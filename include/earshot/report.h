@@ -18,7 +18,8 @@ enum earshot_form {
     EARSHOT_PLAIN,     /* for a person: one sentence, then what needs doing */
     EARSHOT_PLAIN_ALL, /* for a person: the whole table */
     EARSHOT_JSON,
-    EARSHOT_CSV
+    EARSHOT_CSV,
+    EARSHOT_HTML /* a page to print; of earshot_sheet_write alone, plain text of the others */
 };
 
 /* One zone: its device and the listener that hears it best. A zone is firm when at least one of
@@ -76,6 +77,26 @@ enum earshot_status earshot_final_write(const earshot_survey *survey,
 /* How many zones have not passed it. EARSHOT_OK or EARSHOT_NO_MEMORY. */
 enum earshot_status earshot_final_left(const earshot_survey *survey,
                                        const earshot_belief *belief, size_t *n_left);
+
+/* Whether a text is a date written year first, as a whole or with a time behind it: 2026,
+ * 2026-03, 2026-03-10, 2026-03-10T09:40. Such dates compare as text. */
+bool earshot_date_valid(const char *text);
+
+typedef struct earshot_sheet {
+    const char *meter; /* a row of scales.csv; NULL: the one of most readings, else bars-5 */
+    const char *since; /* also show what was last read from this date on; NULL: nothing */
+} earshot_sheet;
+
+/* What somebody carries from zone to zone with a pencil, in walking order: what is expected,
+ * from where on to stop, and boxes. HTML is the paper, A4 or Letter; CSV a readings.csv to be
+ * filled in; plain text one numbered question a line, to be read on the phone. Readings whose
+ * time is not a date as above are not shown as last time's, and the sheet says how many there
+ * are. EARSHOT_MISUSE when the meter is no scale of the survey or the date is none. */
+enum earshot_status earshot_sheet_write(const earshot_survey *survey,
+                                        const earshot_belief *belief,
+                                        const earshot_sheet *sheet,
+                                        const earshot_findings *findings,
+                                        enum earshot_form form, earshot_text *out);
 
 /* One of two arrangements: a survey, what is believed of it, and where its listeners stand. The
  * name is what people call it: "receiver at study-shelf". */

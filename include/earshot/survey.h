@@ -107,6 +107,12 @@ size_t earshot_survey_devices(const earshot_survey *survey);
 const char *earshot_survey_device(const earshot_survey *survey, size_t row);
 size_t earshot_survey_find(const earshot_survey *survey, const char *device);
 
+/* Scales of meters, of scales.csv: how many, the name of one (borrowed), and one by name (their
+ * count: none). */
+size_t earshot_survey_scales(const earshot_survey *survey);
+const char *earshot_survey_scale(const earshot_survey *survey, size_t row);
+size_t earshot_survey_find_scale(const earshot_survey *survey, const char *name);
+
 /* The names of a device's radio and mount ("" where none is named), and of the survey's
  * environment; borrowed. */
 const char *earshot_survey_radio(const earshot_survey *survey, size_t row);

@@ -15,6 +15,10 @@ double chance_normal_below(double x);
 /* Density of the same. */
 double chance_normal_density(double x);
 
+/* The x below which X lies with chance p, 0 < p < 1: within 1e-9 between 1e-12 and 1 - 1e-12.
+ */
+double chance_normal_quantile(double p);
+
 /* P(k of n), each with chance p. n up to 1,000; by logs, exact at p = 0 and p = 1. */
 double chance_binomial(unsigned k, unsigned n, double p);
 

@@ -19,3 +19,13 @@ double chance_normal_below(double x) {
 double chance_normal_density(double x) {
     return density_at_zero * exp(-0.5 * x * x);
 }
+
+/* Halving: it is asked a few times for a survey, and every step is sure. */
+double chance_normal_quantile(double p) {
+    double low = -8, high = 8;
+    for (int i = 0; i < 40; i++) {
+        double middle = (low + high) / 2;
+        *(chance_normal_below(middle) < p ? &low : &high) = middle;
+    }
+    return (low + high) / 2;
+}

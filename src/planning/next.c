@@ -25,14 +25,6 @@
 #include "observations.h"
 #include "planning.h"
 
-/* ---- minutes: common practice, no source ---- */
-
-static const double trip_minutes = 2;    /* ten trips, counted at the receiver */
-static const double warm_up_minutes = 1; /* a motion sensor after its battery is fitted */
-static const double asleep_minutes = 9;  /* one that sleeps three minutes after each of three */
-static const double same_room_minutes = 0.5, same_floor_minutes = 1, other_floor_minutes = 2;
-static const double ladder_minutes = 3, ladder_again_minutes = 1;
-static const double ladder_from_m = 2.2;
 /* A reading pays if it settles a verdict in 100 minutes or less. Judgement. */
 static const double least_settled_a_minute = 0.01;
 
@@ -60,10 +52,7 @@ double planning_wrong_chance(double mean_db, double told_db2, double left_db2,
     struct verdict verdict = {mean_db, sqrt(fmax(told_db2, 1e-9)), sqrt(fmax(left_db2, 1e-9)),
                               required_db, false};
     double asked = engine_asked_chance(confidence, verdict.left_sd_db, false);
-    double low = -10, high = 10; /* the point of a standard normal, by halving */
-    while (high - low > 1e-10)
-        *(chance_normal_below((low + high) / 2) < asked ? &low : &high) = (low + high) / 2;
-    double firm_from_db = required_db + low * verdict.left_sd_db;
+    double firm_from_db = required_db + chance_normal_quantile(asked) * verdict.left_sd_db;
     double z = fmin(fmax((firm_from_db - mean_db) / verdict.told_sd_db, -reach), reach);
     double wrong = chance_integrate(wrong_density, &verdict, -reach, z, 2);
     verdict.firm = true;
@@ -76,9 +65,8 @@ struct candidate {
     size_t device, spot, listener;
     earshot_link link;
     double noise_db2;
-    bool ladder, made;
-    size_t level;
-    const char *room;
+    planning_where where;
+    bool made;
 };
 
 struct target {
@@ -98,11 +86,6 @@ struct choosing {
     double *covariance; /* of all views */
     double *shared;     /* scratch, one for each */
 };
-
-static bool is_high(const earshot_survey *survey, const survey_device *device) {
-    return device->level != EARSHOT_NONE &&
-           device->place.z_m - survey->levels[device->level].floor_z_m >= ladder_from_m;
-}
 
 static void add_candidate(struct choosing *choosing, struct candidate candidate) {
     double session_db2 = square(choosing->belief->session_sd_db);
@@ -126,7 +109,6 @@ static bool was_read(const struct choosing *choosing, const earshot_link *link) 
 
 static void add_zone(struct choosing *choosing, const earshot_zone *zone) {
     const earshot_survey *survey = choosing->survey;
-    const survey_device *device = &survey->devices[zone->device];
     const earshot_prediction *prediction = &zone->prediction;
     bool back = prediction->notes & EARSHOT_NOTE_WAY_BACK;
     size_t at = choosing->n_targets;
@@ -143,13 +125,12 @@ static void add_zone(struct choosing *choosing, const earshot_zone *zone) {
                                              : survey->site.confidence};
     if (was_read(choosing, &zone->link))
         return;
-    add_candidate(choosing, (struct candidate){.device = zone->device,
-                                               .spot = EARSHOT_NONE,
-                                               .listener = zone->link.listener,
-                                               .link = zone->link,
-                                               .ladder = is_high(survey, device),
-                                               .level = device->level,
-                                               .room = device->room});
+    add_candidate(choosing,
+                  (struct candidate){.device = zone->device,
+                                     .spot = EARSHOT_NONE,
+                                     .listener = zone->link.listener,
+                                     .link = zone->link,
+                                     .where = planning_where_is(survey, zone->device)});
 }
 
 /* A device held at a spot: what comes from there tells of the walls on the way. */
@@ -169,8 +150,7 @@ static void add_spot(struct choosing *choosing, size_t spot, const struct candid
                                                .spot = spot,
                                                .listener = like->listener,
                                                .link = link,
-                                               .level = EARSHOT_NONE,
-                                               .room = at->name});
+                                               .where = {EARSHOT_NONE, at->name, false}});
 }
 
 static void view_candidates(struct choosing *choosing) {
@@ -222,23 +202,12 @@ static double settled_by(const struct choosing *choosing, size_t candidate) {
     return settled;
 }
 
-static bool same_room(const struct candidate *a, const struct candidate *b) {
-    return a->room && b->room && a->room[0] && a->level == b->level &&
-           strcmp(a->room, b->room) == 0;
-}
-
 static double minutes_for(const struct choosing *choosing, const struct candidate *to,
                           const struct candidate *from) {
-    bool motion = to->device != EARSHOT_NONE &&
-                  strcmp(choosing->survey->devices[to->device].type, "motion") == 0;
-    double minutes = !motion              ? trip_minutes
-                     : choosing->in_place ? asleep_minutes
-                                          : trip_minutes + warm_up_minutes;
-    bool near = from && same_room(from, to), same_floor = from && from->level == to->level;
-    minutes += near ? same_room_minutes : same_floor ? same_floor_minutes : other_floor_minutes;
-    if (to->ladder)
-        minutes += near && from->ladder ? ladder_again_minutes : ladder_minutes;
-    return minutes;
+    bool motion =
+        to->device != EARSHOT_NONE && planning_is_motion(choosing->survey, to->device);
+    return planning_read_minutes(motion, choosing->in_place) +
+           planning_way_minutes(&to->where, from ? &from->where : NULL);
 }
 
 /* All covariances once the candidate has been read. */
@@ -281,7 +250,7 @@ static bool choose_one(struct choosing *choosing, const struct candidate *from,
                                   .listener = candidate->listener,
                                   .minutes = minutes,
                                   .settles = settles,
-                                  .ladder = candidate->ladder,
+                                  .ladder = candidate->where.ladder,
                                   .pays = settles / minutes >= least_settled_a_minute};
     }
     return isfinite(best);

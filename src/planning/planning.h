@@ -95,6 +95,64 @@ typedef struct planning_final {
 planning_final planning_final_of(const earshot_survey *survey, const earshot_link *link,
                                  const earshot_prediction *prediction);
 
+/* Where a reading is made. */
+typedef struct planning_where {
+    size_t level; /* NONE: not on the plan */
+    const char *room;
+    bool ladder; /* one stands on something to reach it */
+} planning_where;
+
+planning_where planning_where_is(const earshot_survey *survey, size_t device);
+/* Rooms of one name, ASCII case aside. */
+bool planning_same_room(const char *a, const char *b);
+bool planning_is_motion(const earshot_survey *survey, size_t device);
+/* A reading of ten trips; and the way to it with the ladder up, from nowhere when NULL.
+ * Guesses.
+ */
+double planning_read_minutes(bool motion, bool in_place);
+double planning_way_minutes(const planning_where *to, const planning_where *from);
+
+/* A zone on the way through the house. */
+typedef struct planning_stop {
+    size_t device;
+    planning_where where;
+    double minutes; /* to get there, read it, screw it on and test it */
+} planning_stop;
+
+/* All sensors of the survey, in the order that somebody walks, into `stops`, which has room for
+ * all its devices; and the minutes of the whole visit. EARSHOT_OK, or EARSHOT_NO_MEMORY. */
+enum earshot_status planning_walk(const earshot_survey *survey, planning_stop *stops,
+                                  size_t *n_stops, double *minutes);
+
+/* The scale that most readings have, else bars-5 if there is one; NONE: dBm. */
+size_t planning_meter(const earshot_survey *survey);
+
+/* What a meter should show at a zone, hand-held. Not a number: it cannot be told. */
+typedef struct planning_expectation {
+    double level_dbm, sd_db, stop_dbm;
+    double shown, low, high; /* in the meter's scale, whole; 4 in 5 lie between low and high */
+    double stop;             /* with less than that the zone cannot be firm */
+    planning_advice advice;  /* what to try then */
+} planning_expectation;
+
+planning_expectation planning_expect(const earshot_survey *survey, const earshot_belief *belief,
+                                     size_t meter, const earshot_link *link,
+                                     const earshot_prediction *prediction,
+                                     const earshot_part *parts, size_t n_parts);
+
+/* What was last read on a link. */
+typedef struct planning_last {
+    unsigned trips, heard; /* trips 0: none counted */
+    double level_dbm;      /* not a number: none shown */
+} planning_last;
+
+/* In place, or by hand; of readings without a pad whose time is `since` or after it. */
+planning_last planning_last_of(const earshot_survey *survey, const earshot_link *link,
+                               bool in_place, const char *since);
+
+/* How many readings have no time that compares. */
+size_t planning_undated(const earshot_survey *survey);
+
 /* A parameter as somebody could answer for it. */
 enum planning_topic {
     PLANNING_EXPONENT,

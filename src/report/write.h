@@ -32,6 +32,11 @@ void report_bool(report_json *json, const char *key, bool value);
 void report_cell(earshot_text *out, const char *value, bool last);
 void report_cell_number(earshot_text *out, double value, bool last);
 
+/* ---- html.c ---- */
+
+/* Text from outside, as the content of an element or inside the quotes of an attribute. */
+void report_html(earshot_text *out, const char *string);
+
 /* ---- words.c ---- */
 
 /* What people call a device: its label, else its name. */

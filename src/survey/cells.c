@@ -290,11 +290,27 @@ static void even_blanks(const struct reading_cell *at, survey_value *value) {
     value->cell = even;
 }
 
+/* '=a, as our own tables have it: the apostrophe keeps a spreadsheet from taking the text for a
+ * formula, and is no part of it. */
+static void unguard(const struct reading_cell *at, survey_value *value) {
+    const char *text = value->cell->text;
+    if (text[0] != '\'' || !text[1] || !strchr("=+-@", text[1]))
+        return;
+    tables_cell *bare = survey_take(at->load->survey->storage, 1, sizeof *bare);
+    if (!bare)
+        return;
+    *bare = *value->cell;
+    bare->text++;
+    bare->length--;
+    value->cell = bare;
+}
+
 /* ---- the cell ---- */
 
 static void read_value(const struct reading_cell *at, survey_value *value) {
     if (at->column->kind != SURVEY_TEXT)
         even_blanks(at, value);
+    unguard(at, value);
     if (value->cell->length == 0) {
         if (at->column->must)
             say_cell(at, value, FINDINGS_CELL_BLANK, at->header, "");

@@ -50,6 +50,12 @@ static bool read_reading(survey_load *load, const survey_row *row, survey_readin
            survey_read_scale(load, row, shown, reading);
 }
 
+/* A row of a sheet that somebody carries: what is to be read is there, and nothing was read. */
+static bool to_be_filled(const survey_row *row) {
+    return survey_blank(row, COLUMN_READINGS_READING) &&
+           survey_blank(row, COLUMN_READINGS_HEARD) && survey_blank(row, COLUMN_READINGS_NOISE);
+}
+
 /* Trips and heard belong together, and no more can be heard than were made. */
 static bool read_trips(survey_load *load, const survey_row *row, survey_reading *reading) {
     double trips = survey_number(row, COLUMN_READINGS_TRIPS, NAN);
@@ -57,12 +63,12 @@ static bool read_trips(survey_load *load, const survey_row *row, survey_reading 
     if (survey_get(row, COLUMN_READINGS_TRIPS)->bad ||
         survey_get(row, COLUMN_READINGS_HEARD)->bad)
         return false;
-    if (isnan(trips) != isnan(heard)) {
+    if (isnan(trips) != isnan(heard) && !to_be_filled(row)) {
         say_reading(load, FINDINGS_TRIPS_WITHOUT_HEARD, row,
                     isnan(trips) ? COLUMN_READINGS_TRIPS : COLUMN_READINGS_HEARD);
         return false;
     }
-    if (isnan(trips))
+    if (isnan(trips) || isnan(heard))
         return true;
     if (heard > trips) {
         say_reading(load, FINDINGS_MORE_HEARD_THAN_TRIPS, row, COLUMN_READINGS_HEARD);
@@ -132,8 +138,10 @@ static bool read_sender(survey_load *load, const survey_row *row, survey_reading
     }
     if (!survey_blank(row, COLUMN_READINGS_DEVICE))
         return false;
-    if (!isnan(reading->noise_dbm) && isnan(reading->low_dbm) && !reading->none &&
-        survey_blank(row, COLUMN_READINGS_TRIPS) && survey_blank(row, COLUMN_READINGS_X))
+    bool no_signal = isnan(reading->low_dbm) && !reading->none &&
+                     survey_blank(row, COLUMN_READINGS_TRIPS) &&
+                     survey_blank(row, COLUMN_READINGS_X);
+    if (no_signal && (!isnan(reading->noise_dbm) || to_be_filled(row)))
         return true; /* noise is the listener's own */
     reading->place = survey_place_of(load, row, &walked, &level);
     if (isnan(reading->place.x_m))
@@ -167,7 +175,7 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
     bool level = read_reading(load, row, reading);
     bool trips = read_trips(load, row, reading);
     bool blank = isnan(reading->low_dbm) && !reading->none && !reading->trips &&
-                 isnan(reading->noise_dbm); /* a row to be filled in yet */
+                 isnan(reading->noise_dbm);
     bool sender = read_sender(load, row, reading);
     return !blank && listener && sender && level && trips && known_scale &&
            !survey_row_bad(row);

@@ -188,3 +188,34 @@ bool survey_read_scale(survey_load *load, const survey_row *row, double shown,
         read_points(load->survey->steps + scale->first_step, scale->n_steps, shown, reading);
     return true;
 }
+
+/* ---- the other way ---- */
+
+double survey_shown(const earshot_survey *survey, size_t row, double level_dbm) {
+    const survey_scale *scale = row == EARSHOT_NONE ? NULL : &survey->scales[row];
+    if (!scale || !scale->n_steps)
+        return level_dbm;
+    const survey_step *steps = survey->steps + scale->first_step;
+    size_t n = scale->n_steps, begun = 0;
+    while (begun < n && steps[begun].dbm <= level_dbm)
+        begun++;
+    if (begun == 0)
+        return scale->by_steps ? fmin(0, steps[0].reading) : steps[0].reading;
+    if (scale->by_steps || begun == n)
+        return steps[begun - 1].reading;
+    const survey_step *low = &steps[begun - 1], *high = &steps[begun];
+    return low->reading +
+           (level_dbm - low->dbm) / (high->dbm - low->dbm) * (high->reading - low->reading);
+}
+
+size_t earshot_survey_scales(const earshot_survey *survey) {
+    return survey->n_scales;
+}
+
+const char *earshot_survey_scale(const earshot_survey *survey, size_t row) {
+    return row < survey->n_scales ? survey->scales[row].name : "";
+}
+
+size_t earshot_survey_find_scale(const earshot_survey *survey, const char *name) {
+    return survey_find(name, survey->scales, survey->n_scales, sizeof *survey->scales);
+}

@@ -300,6 +300,11 @@ findings_place survey_reading_place(const earshot_survey *survey,
 earshot_end survey_end(const survey_device *device);
 earshot_link survey_link(const earshot_survey *survey, size_t device, size_t listener);
 
+/* What a meter of this scale (NONE: dBm) shows of a level: the bar that has begun, 0 below the
+ * first; between points of straight lines what lies there, no less and no more than it has; dBm
+ * itself where the scale has neither. */
+double survey_shown(const earshot_survey *survey, size_t scale, double level_dbm);
+
 /* The path row from `device` to `listener`, or n_paths. */
 size_t survey_path_between(const earshot_survey *survey, size_t device, size_t listener);
 

@@ -34,6 +34,16 @@ Test(normal, density_agrees_with_gsl) {
     }
 }
 
+/* GSL: gsl_cdf_ugaussian_Pinv. */
+Test(normal, quantile_agrees_with_gsl) {
+    for (int i = 1; i < 1000; i++) {
+        const double wanted = gsl_cdf_ugaussian_Pinv(i / 1000.0);
+        const double got = chance_normal_quantile(i / 1000.0);
+        cr_expect(fabs(got - wanted) <= 1e-9, "p %g: wanted %.17g, got %.17g", i / 1000.0,
+                  wanted, got);
+    }
+}
+
 Test(normal, ends) {
     cr_expect(chance_normal_below(-INFINITY) == 0.0);
     cr_expect(chance_normal_below(0.0) == 0.5);

@@ -696,13 +696,16 @@ Test(load, bad_readings_are_set_aside) {
         {"hall,hall,-60,,,,,\n", "heard-at-sensor"},
         {"panel,hall,-60,bars,,,,\n", "scale-unknown"},
         {"panel,hall,,,10,11,,\n", "more-heard-than-trips"},
-        {"panel,hall,,,10,,,\n", "trips-without-heard"},
+        {"panel,hall,-60,,10,,,\n", "trips-without-heard"},
+        {"panel,hall,,,,8,,\n", "trips-without-heard"},
         {"panel,hall,-60,,,,on the wall,\n", "choice-unknown"},
         {"panel,hall,-60,,,,,99\n", "out-of-range"},
         {"panel,hall,\"-60,5\",,,,,\n", "decimal-comma"},
         {",hall,-60,,,,,\n", "cell-blank"},
         {"panel,hall,none,,,,,\n", ""},
         {"panel,hall,,,,,,\n", ""},
+        {"panel,hall,,,10,,,\n", ""}, /* of a sheet, to be filled in */
+        {"panel,,,,,,,\n", ""},       /* the same, for noise */
         {"panel,hall,-60.5,dbm,10,8,in place,6\n", ""},
     };
     for (size_t i = 0; i < COUNT(rows); i++) {
