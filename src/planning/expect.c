@@ -2,10 +2,12 @@
 /* expect.c - what a meter should show at a zone, in its own scale, and from where on down it is
  * no use to go on.
  *
- * To stop at: the level that, read once on the final fixing and all else left aside, would
- * leave the margin at least what is required with just the chance that is asked. Below it the
- * zone cannot be called firm, and what to try then is what a zone is told that was read and is
- * short. A bar is taken at its middle, for it may be anywhere in it.
+ * To stop at: the level that, read once on the final fixing, would leave the chance that is
+ * asked of a firm zone, with all that is believed now counted in. But what was foretold neither
+ * helps below what is needed and the margin kept, for that is what the final test goes by, nor
+ * asks for more than a reading that stands alone would have to show: what was bad may have been
+ * mended. Below it the zone cannot be firm, and what to try then is what a zone is told that
+ * was read and is short. A bar is taken at its middle, for it may be anywhere in it.
  */
 #include <math.h>
 #include <stddef.h>
@@ -72,6 +74,18 @@ static planning_advice advise(const earshot_survey *survey, const earshot_belief
     return planning_advise(survey, belief, link, &read, parts, n_parts);
 }
 
+/* How much a reading must show to spare for the zone to be firm after it. The margin believed
+ * now and the one read are weighed by their variances, so that what is left is known before;
+ * the mean must come to `quantile` of it. */
+static double spare_to_show_db(const earshot_belief *belief,
+                               const earshot_prediction *prediction, double quantile) {
+    double left_db = calibration_read_sd_db(belief, prediction->margin_sd_db);
+    double both = 1 / (left_db * left_db);
+    double now = 1 / (prediction->margin_sd_db * prediction->margin_sd_db), read = both - now;
+    double spare_db = (quantile * left_db * both - prediction->spare_db * now) / read;
+    return fmax(fmin(spare_db, quantile / sqrt(read)), 0);
+}
+
 planning_expectation planning_expect(const earshot_survey *survey, const earshot_belief *belief,
                                      size_t meter, const earshot_link *link,
                                      const earshot_prediction *prediction,
@@ -79,18 +93,18 @@ planning_expectation planning_expect(const earshot_survey *survey, const earshot
     static const double most_chance = 0.9; /* either way: 4 in 5 between */
     const survey_site *site = &survey->site;
     double confidence = link->life_safety ? site->life_safety_confidence : site->confidence;
-    double left_db = calibration_read_sd_db(belief, prediction->margin_sd_db);
     double level_dbm = prediction->expected_reading_dbm;
     double slack_db = chance_normal_quantile(most_chance) * prediction->reading_sd_db;
     planning_expectation expectation = {
         .level_dbm = level_dbm,
         .sd_db = prediction->reading_sd_db,
-        .stop_dbm =
-            level_dbm - prediction->spare_db + chance_normal_quantile(confidence) * left_db,
         .shown = round(survey_shown(survey, meter, level_dbm)),
         .low = round(survey_shown(survey, meter, level_dbm - slack_db)),
         .high = round(survey_shown(survey, meter, level_dbm + slack_db)),
         .advice = advise(survey, belief, link, prediction, parts, n_parts)};
+    expectation.stop_dbm =
+        level_dbm - prediction->spare_db +
+        spare_to_show_db(belief, prediction, chance_normal_quantile(confidence));
     expectation.stop = stop_of(survey, meter, expectation.stop_dbm);
     return expectation;
 }
