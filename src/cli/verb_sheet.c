@@ -67,13 +67,14 @@ const cli_verb cli_verb_sheet = {
     .name = "sheet",
     .summary = "Writes the paper to carry from zone to zone, with boxes for a pencil.",
     .about =
-        "One HTML file to print, A4 or Letter: zones in walking order, what the meter should "
+        "One HTML file (--out sheet.html) to print on A4 or Letter: zones in walking order, "
+        "what the meter should "
         "show at each, below what to stop and what to try then, and boxes to write in. "
         "With --csv the same as a readings.csv, which reads back once it is filled in; with "
         "--by-phone one numbered question a line. Readings whose time is not written year "
         "first are not shown by --since, and the sheet says how many.",
     .usage = "SURVEY [options]",
-    .example = "earshot sheet surveys/demo --out sheet.html",
+    .example = "earshot sheet surveys/demo --by-phone",
     .options = options,
     .n_options = N_OPTIONS,
     .run = run_sheet};

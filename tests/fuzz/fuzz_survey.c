@@ -177,6 +177,18 @@ static void write_checks(const earshot_survey *survey, const earshot_belief *bel
     }
 }
 
+static void write_sheets(const earshot_survey *survey, const earshot_belief *belief,
+                         const earshot_findings *findings) {
+    static const earshot_sheet asked = {.since = "2026-03"};
+    for (int form = EARSHOT_PLAIN; form <= EARSHOT_HTML; form++) {
+        earshot_text *text = earshot_text_new();
+        must(text != NULL);
+        reports_check(earshot_sheet_write(survey, belief, &asked, findings,
+                                          (enum earshot_form)form, text),
+                      (enum earshot_form)form, text);
+    }
+}
+
 static void write_losses(const earshot_survey *survey, earshot_findings *findings) {
     static const earshot_loss_query query = {868.3, 868.3, 0, 0, 60, 60, EARSHOT_BOTH};
     for (int form = EARSHOT_PLAIN; form <= EARSHOT_CSV; form++) {
@@ -204,6 +216,7 @@ static void check_survey(const earshot_survey *survey, earshot_findings *finding
     must(earshot_findings_errors(findings) == 0);
     check_links(survey, belief);
     write_checks(survey, belief, findings);
+    write_sheets(survey, belief, findings);
     earshot_belief_free(belief);
 }
 

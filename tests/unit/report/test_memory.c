@@ -38,6 +38,13 @@ static enum earshot_status findings(const struct scene *scene, enum earshot_form
     return earshot_findings_write("a house", scene->findings, form, out);
 }
 
+static enum earshot_status sheet(const struct scene *scene, enum earshot_form form,
+                                 earshot_text *out) {
+    const earshot_sheet asked = {.meter = "percent", .since = "2026"};
+    return earshot_sheet_write(scene->survey, scene->belief, &asked, scene->findings,
+                               form == EARSHOT_PLAIN_ALL ? EARSHOT_HTML : form, out);
+}
+
 static enum earshot_status walls(const struct scene *scene, enum earshot_form form,
                                  earshot_text *out) {
     const earshot_loss_query query = {.low_mhz = 400, .high_mhz = 900, .step_mhz = 100};
@@ -106,7 +113,7 @@ static void close_scene(struct scene *scene) {
 
 Test(memory, reports_on_a_survey) {
     static const char *const surveys[] = {"surveys/paper", "surveys/demo"};
-    static const report reports[] = {check, ledger, findings, walls, wall, looks};
+    static const report reports[] = {check, ledger, findings, sheet, walls, wall, looks};
     for (size_t s = 0; s < COUNT(surveys); s++) {
         struct scene scene = {.findings = earshot_findings_new()};
         folder tables = folder_read(surveys[s]);
