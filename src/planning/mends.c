@@ -72,9 +72,8 @@ double planning_proof_dbm(const earshot_survey *survey, const earshot_belief *be
                           const earshot_link *link, const earshot_prediction *prediction) {
     double confidence =
         link->life_safety ? survey->site.life_safety_confidence : survey->site.confidence;
-    double low = 0, high = 6, meter_db = belief->reads ? belief->reads->meter_mean_db : 0;
-    while (high - low > 1e-9)
-        *(chance_normal_below((low + high) / 2) < confidence ? &low : &high) = (low + high) / 2;
+    double meter_db = belief->reads ? belief->reads->meter_mean_db : 0;
     double noise_db = sqrt(square(belief->session_sd_db) + square(belief->meter_sd_db));
-    return prediction->needed_dbm + prediction->required_margin_db + low * noise_db + meter_db;
+    return prediction->needed_dbm + prediction->required_margin_db +
+           chance_normal_quantile(confidence) * noise_db + meter_db;
 }

@@ -42,7 +42,7 @@ struct walking {
     size_t n_zones;
     struct room *rooms;
     size_t n_rooms;
-    struct leg *legs; /* of one tour */
+    struct leg *legs;           /* of one tour */
     const survey_device *first; /* where the walk begins; NULL: nowhere on the plan */
     struct leg at;              /* where one stands */
     planning_stop *stops;
