@@ -101,22 +101,44 @@ bool calibration_disagree(const calibration_shown *before, const calibration_sho
     return before->silent != after->silent;
 }
 
-bool calibration_superseded(const earshot_survey *survey, const survey_reading *reading,
-                            size_t *since) {
-    *since = reading->visit;
+static bool same_visit(const survey_reading *a, const survey_reading *b) {
+    return a->device == b->device && a->heard_at == b->heard_at && a->visit == b->visit;
+}
+
+/* The last visit that left the link otherwise; NONE. */
+static size_t left_since(const earshot_survey *survey, const survey_reading *reading) {
+    size_t since = EARSHOT_NONE;
     for (size_t i = 0; i < survey->n_readings; i++) {
         const survey_reading *other = &survey->readings[i];
-        if (other->as_left && other->placed == SURVEY_IN_PLACE && other->visit > *since &&
-            other->device == reading->device && other->heard_at == reading->heard_at)
-            *since = other->visit;
+        if (other->as_left && other->placed == SURVEY_IN_PLACE &&
+            other->visit > reading->visit && other->device == reading->device &&
+            other->heard_at == reading->heard_at &&
+            (since == EARSHOT_NONE || other->visit > since))
+            since = other->visit;
     }
-    if (*since == reading->visit || reading->device == EARSHOT_NONE)
-        return false;
+    if (since == EARSHOT_NONE || reading->device == EARSHOT_NONE)
+        return EARSHOT_NONE;
     const calibration_shown before = calibration_shown_on(survey, reading->device,
                                                           reading->heard_at, reading->visit),
                             after = calibration_shown_on(survey, reading->device,
-                                                         reading->heard_at, *since);
-    return before.read && after.read && calibration_disagree(&before, &after);
+                                                         reading->heard_at, since);
+    return before.read && after.read && calibration_disagree(&before, &after) ? since
+                                                                              : EARSHOT_NONE;
+}
+
+/* Rows of one link on one visit have one answer, which is worked out once. */
+void calibration_supersede(const earshot_survey *survey, size_t *since) {
+    const size_t unknown = survey->n_visits;
+    for (size_t i = 0; i < survey->n_readings; i++)
+        since[i] = survey->readings[i].visit + 1 < survey->n_visits ? unknown : EARSHOT_NONE;
+    for (size_t i = 0; i < survey->n_readings; i++) {
+        if (since[i] != unknown)
+            continue;
+        size_t answer = left_since(survey, &survey->readings[i]);
+        for (size_t j = i; j < survey->n_readings; j++)
+            if (same_visit(&survey->readings[i], &survey->readings[j]))
+                since[j] = answer;
+    }
 }
 
 /* ---- what all changed alike ---- */

@@ -75,10 +75,10 @@ calibration_shown calibration_shown_on(const earshot_survey *survey, size_t devi
  * two visits differ by, or counts that have one chance in twenty together. */
 bool calibration_disagree(const calibration_shown *before, const calibration_shown *after);
 
-/* Whether a reading is of a state that is gone: a later visit left the link otherwise, in place
- * and `as_left`, and what it showed then disagrees. That visit into *since. */
-bool calibration_superseded(const earshot_survey *survey, const survey_reading *reading,
-                            size_t *since);
+/* Of each reading (n_readings of them) the later visit that left its link otherwise, in place
+ * and `as_left`, where what it showed then disagrees, so that the reading is of a state that is
+ * gone; NONE: it counts. */
+void calibration_supersede(const earshot_survey *survey, size_t *since);
 
 /* Days since 1970 of a date that begins like 2026-03-10; not a number otherwise. */
 double calibration_days(const char *time);

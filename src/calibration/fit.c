@@ -180,15 +180,27 @@ static void say_left_out(const earshot_survey *survey, size_t n, earshot_finding
         say(survey, FINDINGS_TOO_MANY_READINGS, number, findings);
 }
 
-/* What was read before somebody mended it. */
-static void say_superseded(const earshot_survey *survey, earshot_findings *findings) {
-    for (size_t i = 0, since; i < survey->n_readings; i++) {
+/* What was read before somebody mended it, once for each link and visit. */
+static enum earshot_status say_superseded(const earshot_survey *survey,
+                                          earshot_findings *findings) {
+    size_t *since = malloc((survey->n_readings + 1) * sizeof *since);
+    if (!since)
+        return EARSHOT_NO_MEMORY;
+    calibration_supersede(survey, since);
+    for (size_t i = 0; i < survey->n_readings; i++) {
         const survey_reading *reading = &survey->readings[i];
-        if (calibration_superseded(survey, reading, &since))
+        bool said = since[i] == EARSHOT_NONE;
+        for (size_t j = 0; j < i && !said; j++)
+            said = since[j] != EARSHOT_NONE && survey->readings[j].device == reading->device &&
+                   survey->readings[j].heard_at == reading->heard_at &&
+                   survey->readings[j].visit == reading->visit;
+        if (!said)
             findings_add(findings, FINDINGS_READ_BEFORE, survey_reading_place(survey, reading),
                          (const char *const[4]){survey->devices[reading->device].name,
-                                                survey->visits[since]});
+                                                survey->visits[since[i]]});
     }
+    free(since);
+    return EARSHOT_OK;
 }
 
 /* Visits on which something else was on the air. They count: who read them decides. */
@@ -229,9 +241,9 @@ enum earshot_status earshot_belief_fit(const earshot_survey *survey, const unsig
     fitting.belief = belief;
     fitting.n = fitting.observations.n;
     say_left_out(survey, fitting.observations.n_left_out, findings);
-    if (findings) {
-        say_superseded(survey, findings);
+    if (status == EARSHOT_OK && findings) {
         say_faults(survey, findings);
+        status = say_superseded(survey, findings);
     }
     if (status == EARSHOT_OK && fitting.n)
         status = fit(&fitting);

@@ -305,11 +305,13 @@ enum earshot_status calibration_observe(const earshot_survey *survey,
     chance_fade_make(&time_fade, survey->environment.time_k_db);
     struct observing observing = {
         .survey = survey, .prior = prior, .time_fade_db = time_fade.sd_db};
-    bool good = true;
-    for (size_t i = 0, since; good && i < survey->n_readings; i++)
-        good = (use && !use[i]) ||
-               calibration_superseded(survey, &survey->readings[i], &since) ||
-               add_row(&observing, i);
+    size_t *since = malloc((survey->n_readings + 1) * sizeof *since);
+    bool good = since != NULL;
+    if (good)
+        calibration_supersede(survey, since);
+    for (size_t i = 0; good && i < survey->n_readings; i++)
+        good = (use && !use[i]) || since[i] != EARSHOT_NONE || add_row(&observing, i);
+    free(since);
     good = good && add_hearings(&observing);
     drop_unusable(&observing);
     calibration_observations observations = {.all = observing.all, .n = observing.n};
