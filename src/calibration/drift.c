@@ -7,7 +7,7 @@
  * not that of one visit's readings, each change is held. What all links changed alike comes off
  * first: a moved receiver, another meter or a new battery in it is one change and not eighty.
  * The scatter is estimated from the links, with the stated one as if ten more links had shown
- * it. Of the changes said, one in ten may be by chance (Benjamini and Hochberg 1995).
+ * it. Of the changes said, one in twenty may be by chance (Benjamini and Hochberg 1995).
  */
 #include "drift.h"
 
@@ -19,7 +19,7 @@
 
 static const double held_scatter_db = 5, placed_scatter_db = 3.5; /* of a change */
 static const double scatter_counts_as = 30;                       /* links */
-static const double false_share = 0.1;
+static const double false_share = 0.05;
 
 static double square(double x) {
     return x * x;
@@ -218,8 +218,8 @@ static double mean_scatter_db(const calibration_drift *drift) {
 static void find_shifts(struct comparing *comparing) {
     calibration_drift *out = comparing->out;
     out->common = shift_at(comparing, EARSHOT_NONE, 0);
-    double stated_db = mean_scatter_db(out);
-    out->scatter_db = stated_db * scatter_ratio(comparing, out->common.shift_db);
+    out->stated_db = mean_scatter_db(out);
+    out->scatter_db = out->stated_db * scatter_ratio(comparing, out->common.shift_db);
     weigh_shift(&out->common, out->scatter_db);
     for (size_t i = 0; i < out->n_listeners; i++) {
         calibration_shift *shift = &out->listeners[i];
@@ -397,8 +397,10 @@ calibration_visit_fault calibration_judge_visit(const earshot_survey *survey, si
         n_strong += calibration_shown_on(survey, device, listener, visit).silent &&
                     heard_elsewhere_dbm(survey, device, listener, visit) >=
                         weakest_heard_dbm + above_db;
-    if (fault.n_heard_before >= least_links && n_strong > 1 &&
-        (double)fault.n_silent >= most_silent * (double)fault.n_heard_before)
+    if (fault.n_heard_before >= least_links && fault.n_silent == fault.n_heard_before)
+        fault.fault = CALIBRATION_DEAF;
+    else if (fault.n_heard_before >= least_links && n_strong > 1 &&
+             (double)fault.n_silent >= most_silent * (double)fault.n_heard_before)
         fault.fault = CALIBRATION_JAMMED;
     else if (fault.noise_dbm >= fault.noise_before_dbm + most_risen_db)
         fault.fault = CALIBRATION_NOISY;

@@ -18,7 +18,7 @@ typedef struct calibration_change {
     calibration_shown before, after;
     double own_db; /* what the level changed beyond what all did; not a number: no two levels */
     double chance; /* that two visits differ by as much when nothing changed */
-    bool changed;  /* at most one in ten of those said so is by chance */
+    bool changed;  /* one in twenty of those said so is by chance */
 } calibration_change;
 
 /* What all links of one listener, or of all, changed alike. */
@@ -31,7 +31,8 @@ typedef struct calibration_shift {
 
 typedef struct calibration_drift {
     size_t from, to;   /* visits */
-    double scatter_db; /* sd of one link's change when nothing changed */
+    double scatter_db; /* sd of one link's change when nothing changed, as seen here */
+    double stated_db;  /* the same as it is elsewhere */
     calibration_shift common;
     calibration_shift *listeners; /* beyond the common one */
     size_t n_listeners;
@@ -46,7 +47,12 @@ enum earshot_status calibration_compare_visits(const earshot_survey *survey,
 void calibration_drift_free(calibration_drift *drift);
 
 /* Why a visit's readings at a listener are none of the building's. */
-enum calibration_fault { CALIBRATION_USABLE, CALIBRATION_JAMMED, CALIBRATION_NOISY };
+enum calibration_fault {
+    CALIBRATION_USABLE,
+    CALIBRATION_JAMMED,
+    CALIBRATION_NOISY,
+    CALIBRATION_DEAF /* nothing at all is heard that other visits heard */
+};
 typedef struct calibration_visit_fault {
     enum calibration_fault fault;
     size_t n_heard_before, n_silent; /* links heard on other visits; of those silent on this */

@@ -216,6 +216,10 @@ static void say_faults(const earshot_survey *survey, earshot_findings *findings)
                 findings_add(findings, FINDINGS_VISIT_JAMMED, survey->files.readings,
                              (const char *const[4]){survey->visits[visit],
                                                     survey->devices[i].name, silent});
+            if (fault.fault == CALIBRATION_DEAF)
+                findings_add(findings, FINDINGS_VISIT_DEAF, survey->files.readings,
+                             (const char *const[4]){survey->visits[visit],
+                                                    survey->devices[i].name, silent});
             if (fault.fault == CALIBRATION_NOISY)
                 findings_add(
                     findings, FINDINGS_VISIT_NOISY, survey->files.readings,

@@ -470,15 +470,17 @@ FINDING(
 /* reading 98 for -98. {1}: the cell. */
 FINDING(
     LEVEL_TOO_HIGH, ERROR, "level-too-high",
-    "'{1}' dBm is more than any receiver sees; write its minus, or name the scale of the meter")
+    "'{1}' dBm is more than any receiver sees; write its minus, or name the scale of the meter "
+    "(bars, percent); dB above the noise are no level")
 /* use: reject. */
 FINDING(READING_REJECTED, NOTE, "reading-rejected",
         "a reading does not count, for its column use says reject; clear that cell to have it "
         "back")
 /* A log that was pasted twice. {1}: the line of the first. */
 FINDING(READING_TWICE, NOTE, "reading-twice",
-        "this is line {1} once more, at the same time, and counts once; take it out, or write "
-        "accept in its column use if both were made")
+        "this is line {1} once more and counts once; take it out, or write accept in its "
+        "column use "
+        "if both were made")
 /* 4 of 10, then mended and 10 of 10. {1}: the device, {2}: the visit since. */
 FINDING(
     READ_BEFORE, NOTE, "read-before",
@@ -489,6 +491,11 @@ FINDING(
     "visit '{1}' is not usable at '{2}': {3} links that other visits heard are silent, strong "
     "ones among them, so something else was on the air; write reject in its column use, and "
     "read it again another hour")
+/* A receiver without power. {1}: the visit, {2}: the listener, {3}: how many. */
+FINDING(VISIT_DEAF, NOTE, "visit-deaf",
+        "on visit '{1}' nothing is heard at '{2}' of the {3} links that other visits heard; "
+        "look at "
+        "the receiver first: its power, its antenna, its place")
 /* {1}: the visit, {2}: the listener. */
 FINDING(
     VISIT_NOISY, NOTE, "visit-noisy",

@@ -373,6 +373,7 @@ MANUAL(READ_BEFORE, "A zone that was mended between two visits.", "readings.csv"
        "panel,hall,10,10,in place,2,yes\n",
        "heard_at,device,trips,heard,placed,visit,as_left\npanel,hall,10,10,in place,2,yes\n")
 MANUAL(VISIT_JAMMED, "A visit on which strong links fell silent.", NULL, NULL, NULL)
+MANUAL(VISIT_DEAF, "A receiver that heard nothing on one visit.", NULL, NULL, NULL)
 MANUAL(VISIT_NOISY, "A visit on which the noise at a receiver had risen.", NULL, NULL, NULL)
 MANUAL(LOG_NO_FILE, "A log that is called otherwise in the folder.", "columns.csv",
        "file,their_column,our_column\nmeter.csv,RSSI,reading\n",

@@ -75,6 +75,14 @@ static void write_fault(const struct writing *writing, size_t visit) {
     add_visit(writing, visit);
     text_add(out, " at ");
     text_add_in_line(out, device_name(writing, listener));
+    if (fault.fault == CALIBRATION_DEAF) {
+        text_add(out, ": nothing is heard there of the ");
+        text_add_count(out, fault.n_silent);
+        text_add(out,
+                 " links that other visits heard. Look at the receiver first: its power, its "
+                 "antenna, its place.\n");
+        return;
+    }
     if (fault.fault == CALIBRATION_JAMMED) {
         text_add(out, ": ");
         text_add_count(out, fault.n_silent);
@@ -249,6 +257,8 @@ static void write_trends(const struct writing *writing) {
     }
 }
 
+static const double far_apart = 1.5; /* times what visits differ by elsewhere; judgement */
+
 static void write_plain(const struct writing *writing, bool all) {
     for (size_t i = 0; i < writing->survey->n_visits; i++)
         write_fault(writing, i);
@@ -265,6 +275,11 @@ static void write_plain(const struct writing *writing, bool all) {
     text_add(writing->out, "Two visits differ by ");
     text_add_fixed(writing->out, writing->drift.scatter_db, 0);
     text_add(writing->out, " dB a link where nothing changed.\n");
+    if (writing->drift.scatter_db > far_apart * writing->drift.stated_db)
+        text_add(writing->out,
+                 "That is far more than two visits differ by elsewhere, so they hardly "
+                 "compare: look for mixed-up names, another scale, or something on "
+                 "the air.\n");
     write_trends(writing);
 }
 
@@ -296,7 +311,7 @@ static void write_shown_json(report_json *json, const char *key,
 }
 
 static void write_visits_json(const struct writing *writing, report_json *json) {
-    static const char *const words[] = {"usable", "jammed", "noisy"};
+    static const char *const words[] = {"usable", "jammed", "noisy", "deaf"};
     report_open(json, "visits", '[');
     for (size_t i = 0; i < writing->survey->n_visits; i++) {
         size_t listener;

@@ -55,6 +55,35 @@ static void say(survey_load *load, const survey_reading *first, const survey_rea
     findings_add(load->findings, FINDINGS_READING_TWICE, place, (const char *const[4]){line});
 }
 
+/* Each row set aside, with the first that it repeats; what is accepted stays. */
+static void say_dropped(survey_load *load, survey_reading *const *sorted, unsigned char *drop) {
+    const earshot_survey *survey = load->survey;
+    for (size_t i = 1, first = 0; i < survey->n_readings; i++) {
+        size_t row = (size_t)(sorted[i] - survey->readings);
+        if (compare_what(sorted[first], sorted[i]) != 0)
+            first = i;
+        drop[row] = drop[row] && !sorted[i]->accepted;
+        if (drop[row])
+            say(load, sorted[first], sorted[i]);
+    }
+}
+
+enum { RUNNING = 3 };
+
+/* Whether the rows from `b` on repeat those from `a` on. */
+static bool repeats(const earshot_survey *survey, size_t a, size_t b) {
+    const survey_reading *rows = survey->readings;
+    bool several = false;
+    if (b + RUNNING > survey->n_readings || a + RUNNING > b)
+        return false;
+    for (size_t i = 0; i < RUNNING; i++) {
+        if (compare_what(&rows[a + i], &rows[b + i]) != 0)
+            return false;
+        several = several || rows[a + i].device != rows[a].device;
+    }
+    return several;
+}
+
 void survey_drop_twice(survey_load *load) {
     earshot_survey *survey = load->survey;
     size_t n = survey->n_readings, kept = 0;
@@ -70,11 +99,14 @@ void survey_drop_twice(survey_load *load) {
             first = i;
             continue;
         }
-        if (!sorted[i]->time[0] || sorted[i]->accepted)
-            continue;
-        drop[sorted[i] - survey->readings] = 1;
-        say(load, sorted[first], sorted[i]);
+        size_t before = (size_t)(sorted[i - 1] - survey->readings);
+        size_t row = (size_t)(sorted[i] - survey->readings);
+        if (sorted[i]->time[0])
+            drop[row] = 1;
+        for (size_t j = 0; repeats(survey, before, row) && j < RUNNING; j++)
+            drop[row + j] = 1;
     }
+    say_dropped(load, sorted, drop);
     for (size_t i = 0; i < n; i++)
         if (!drop[i])
             survey->readings[kept++] = survey->readings[i];

@@ -71,9 +71,10 @@ void host_write_survey(const host_survey *loaded, earshot_text *out) {
         expect_ok(earshot_next_write(loaded->survey, loaded->belief, loaded->findings, 3, NULL,
                                      forms[i], out),
                   "next_write");
-        expect_ok(earshot_where_write(loaded->survey, loaded->belief, loaded->findings,
-                                      forms[i], out),
-                  "where_write");
+        if (earshot_survey_spots(loaded->survey) == 0) /* with them it takes seconds a form */
+            expect_ok(earshot_where_write(loaded->survey, loaded->belief, loaded->findings,
+                                          forms[i], out),
+                      "where_write");
         expect_ok(earshot_drift_write(loaded->survey, loaded->belief, loaded->findings,
                                       EARSHOT_NONE, EARSHOT_NONE, forms[i], out),
                   "drift_write");
