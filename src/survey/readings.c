@@ -66,7 +66,7 @@ static bool read_trips(survey_load *load, const survey_row *row, survey_reading 
     if (isnan(trips) != isnan(heard) && !to_be_filled(row)) {
         say_reading(load, FINDINGS_TRIPS_WITHOUT_HEARD, row,
                     isnan(trips) ? COLUMN_READINGS_TRIPS : COLUMN_READINGS_HEARD);
-        return false;
+        return !isnan(reading->low_dbm); /* the level counts without them */
     }
     if (isnan(trips) || isnan(heard))
         return true;

@@ -718,6 +718,23 @@ Test(load, bad_readings_are_set_aside) {
     }
 }
 
+/* A sheet has its trips printed; who writes down the level alone loses it no more than the
+ * count. */
+Test(load, a_level_counts_without_its_trips) {
+    folder tables = house();
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *survey = NULL;
+    folder_put(&tables, "readings.csv",
+               "heard_at,device,reading,trips,heard\npanel,hall,-60,10,\npanel,hall,,,8\n");
+    cr_assert_eq(earshot_survey_load(tables.tables, tables.n, findings, &survey), EARSHOT_OK);
+    cr_assert_eq(survey->n_readings, 1);
+    cr_expect(survey->readings[0].low_dbm == -60 && survey->readings[0].trips == 0);
+    cr_expect_eq(earshot_findings_at(findings, 0).times, 2);
+    earshot_survey_free(survey);
+    earshot_findings_free(findings);
+    folder_free(&tables);
+}
+
 /* What somebody judged wins: a rejected row does not count, even one that could not be read,
  * and an accepted one is marked so. */
 Test(load, use_of_a_reading) {
