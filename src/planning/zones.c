@@ -2,7 +2,8 @@
 /* zones.c - links to zones: who hears each sensor best, and whether that is enough.
  *
  * A zone is firm when at least one of its links is. A repeater helps only while its own link to
- * a receiver is firm; until then what it hears goes nowhere, and is not counted.
+ * a receiver is firm; until then what it hears goes nowhere, and is not counted. And both hops
+ * must hold together: two that are firm by a hair each are not.
  */
 #include <math.h>
 #include <stdlib.h>
@@ -78,6 +79,54 @@ static earshot_zone judge(const struct judging *judging, size_t device) {
     return zone;
 }
 
+/* ---- both hops together ---- */
+
+enum { N_DRAWS = 4000, SEED = 1, MOST_HOPS = 16 };
+
+/* The share of draws in which the zone is heard with all that is asked, and passed on so too.
+ */
+static double held_together(const double *margin_db, size_t n_links, double required_db) {
+    size_t n_held = 0;
+    for (size_t k = 0; k < N_DRAWS; k++) {
+        const double *draw = margin_db + k * n_links;
+        double passed_db = -INFINITY;
+        for (size_t i = 1; i < n_links; i++)
+            passed_db = fmax(passed_db, draw[i]);
+        n_held += fmin(draw[0], passed_db) >= required_db;
+    }
+    return (double)n_held / N_DRAWS;
+}
+
+static enum earshot_status judge_relayed(const struct judging *judging,
+                                         const earshot_belief *belief, earshot_zone *zone) {
+    const survey_site *site = &judging->survey->site;
+    double confidence =
+        zone->link.life_safety ? site->life_safety_confidence : site->confidence;
+    earshot_link hops[MOST_HOPS] = {zone->link};
+    size_t n = 1;
+    for (size_t i = 0; i < judging->n && n < MOST_HOPS; i++)
+        if (judging->links[i].device == zone->link.listener)
+            hops[n++] = judging->links[i];
+    double *margin_db = calloc(n * N_DRAWS, sizeof *margin_db);
+    if (!margin_db)
+        return EARSHOT_NO_MEMORY;
+    enum earshot_status status =
+        earshot_links_draw(judging->survey, belief, hops, n, SEED, 0, N_DRAWS, margin_db);
+    if (status == EARSHOT_OK) {
+        double chance = held_together(margin_db, n, zone->prediction.required_margin_db);
+        zone->prediction.chance = fmin(zone->prediction.chance, chance);
+        if (chance < confidence)
+            zone->prediction.verdict = EARSHOT_THIN;
+    }
+    free(margin_db);
+    return status;
+}
+
+static bool is_relayed(const struct judging *judging, const earshot_zone *zone) {
+    return zone->prediction.verdict == EARSHOT_FIRM &&
+           judging->survey->devices[zone->link.listener].role == SURVEY_REPEATER;
+}
+
 enum earshot_status earshot_zones_judge(const earshot_survey *survey,
                                         const earshot_belief *belief, earshot_zone *zones,
                                         size_t capacity, size_t *n_zones) {
@@ -96,8 +145,11 @@ enum earshot_status earshot_zones_judge(const earshot_survey *survey,
     for (size_t i = 0; status == EARSHOT_OK && i < survey->n_devices; i++) {
         if (survey->devices[i].role != SURVEY_SENSOR)
             continue;
-        if (found < capacity)
+        if (found < capacity) {
             zones[found] = judge(&judging, i);
+            if (is_relayed(&judging, &zones[found]))
+                status = judge_relayed(&judging, belief, &zones[found]);
+        }
         found++;
     }
     if (status == EARSHOT_OK)

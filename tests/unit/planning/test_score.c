@@ -99,6 +99,10 @@ Test(score, two_hops_hold_together_or_not_at_all) {
     cr_assert(first >= 0.9 && second >= 0.9, "%g %g", first, second);
     cr_expect_lt(scored.fates[0].chance, 0.9);
     cr_expect_eq(scored.fates[0].verdict, EARSHOT_THIN);
+    earshot_zone zone;
+    cr_assert_eq(earshot_zones_judge(house.survey, house.belief, &zone, 1, &n), EARSHOT_OK);
+    cr_expect_eq(zone.prediction.verdict, EARSHOT_THIN, "and so says check");
+    cr_expect_float_eq(zone.prediction.chance, scored.fates[0].chance, 0.03);
     /* both hops err together, so that it is better than if they did not */
     cr_expect_gt(scored.fates[0].chance, first * second - 0.02);
     house_close(&house);
