@@ -42,11 +42,8 @@ bool kind_is_utf16(const unsigned char *bytes, size_t size) {
     return n >= 2 && (zeros[0] == 0 || zeros[1] == 0) && zeros[zeros[0] == 0] > n - n / 4 - 1;
 }
 
-/* What the byte that is not UTF-8 would be in the code page of Western Windows, as UTF-8, for a
- * sentence: from 0xA0 on as in Latin-1 (Windows-1252; the 32 letters below from memory). ""
- * when the file has no look of such text at all. */
-void kind_code_page_letter(const unsigned char *bytes, size_t size, size_t at,
-                           char out[KIND_LETTER_SIZE]) {
+/* From 0xA0 on as in Latin-1 (Windows-1252; the 32 letters below from memory). */
+void kind_windows_letter(unsigned char byte, char out[KIND_LETTER_SIZE]) {
     static const char low[32][4] = {"\xE2\x82\xAC",
                                     "",
                                     "\xE2\x80\x9A",
@@ -79,7 +76,22 @@ void kind_code_page_letter(const unsigned char *bytes, size_t size, size_t at,
                                     "",
                                     "\xC5\xBE",
                                     "\xC5\xB8"};
-    unsigned char byte = bytes[at];
+    out[0] = '\0';
+    if (byte < 0x80) {
+        out[0] = (char)byte;
+        out[1] = '\0';
+    } else if (byte >= 0xA0) {
+        const char latin[] = {(char)(0xC0 | byte >> 6), (char)(0x80 | (byte & 0x3F)), '\0'};
+        memcpy(out, latin, sizeof latin);
+    } else {
+        memcpy(out, low[byte - 0x80], sizeof low[0]);
+    }
+}
+
+/* What the byte that is not UTF-8 would be in that code page, for a sentence; "" when the file
+ * has no look of such text at all. */
+void kind_code_page_letter(const unsigned char *bytes, size_t size, size_t at,
+                           char out[KIND_LETTER_SIZE]) {
     out[0] = '\0';
     for (size_t i = 0; i < size; i++) {
         bool control = bytes[i] < ' ' && !memchr("\t\r\n", bytes[i], 3);
@@ -87,10 +99,5 @@ void kind_code_page_letter(const unsigned char *bytes, size_t size, size_t at,
             return; /* a picture, or the like; or UTF-8 that was cut short */
         }
     }
-    if (byte >= 0xA0) {
-        const char latin[] = {(char)(0xC0 | byte >> 6), (char)(0x80 | (byte & 0x3F)), '\0'};
-        memcpy(out, latin, sizeof latin);
-    } else if (byte >= 0x80) {
-        memcpy(out, low[byte - 0x80], sizeof low[0]);
-    }
+    kind_windows_letter(bytes[at], out);
 }

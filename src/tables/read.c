@@ -10,8 +10,12 @@
  *
  * A row is collected cell by cell. The first row that is not blank is the header; each row
  * after it is appended to the sheet, as wide as the header. Columns without a name are dropped
- * at the end, when it is known that nothing stands in them. [RFC 4180] Common format and MIME
- * type for comma-separated values files (October 2005)
+ * at the end, when it is known that nothing stands in them.
+ *
+ * A meter's log is read twice: first only until the header is found, with one separator after
+ * another, then from there. After a broken quote the reading begins anew in the next line, for
+ * where the quote ends is a guess, and one bad row must not cost the others. [RFC 4180] Common
+ * format and MIME type for comma-separated values files (October 2005)
  */
 #include <stdbool.h>
 #include <stdint.h>
@@ -20,6 +24,7 @@
 
 #include <csv.h>
 
+#include "decode.h"
 #include "kind.h"
 #include "tables.h"
 #include "text.h"
@@ -28,7 +33,8 @@ enum {
     MOST_COLUMNS = 64,
     MOST_ROWS = 1000000,
     EXCERPT_SIZE = 44,
-    LETTERS_SIZE = 3 /* column 64 is BL */
+    MOST_ABOVE = 1000,  /* rows of a log that may be its header, or stand above it */
+    MOST_CELL_LINES = 8 /* of a log: a quote that is open for longer was never closed */
 };
 
 /* Separators of columns; the first of those that stand most often is taken. */
@@ -39,6 +45,16 @@ enum { N_SEPARATORS = sizeof separators - 1 };
 struct spot {
     size_t at;
     unsigned line, column;
+};
+
+/* What the header of a log is looked for by, and the best one so far. */
+struct header {
+    const char *const *names;
+    size_t n_names;
+    size_t n_had, n_cells; /* names that it has, and cells with a text */
+    unsigned line;         /* 0: none yet */
+    char separator;
+    size_t n_looked_at;
 };
 
 struct reader {
@@ -53,7 +69,12 @@ struct reader {
 
     struct spot here;       /* the byte at hand */
     struct spot cell_begin; /* of the cell at hand */
-    bool ended;             /* the byte at hand ended a cell or a row */
+    struct spot row_begin;  /* of the row at hand */
+    size_t row_texts;       /* how many bytes of texts came before that row */
+    bool ended, row_ended;  /* the byte at hand ended a cell, or a row too */
+
+    struct header *log; /* NULL: a table, and its first row is the header */
+    bool searching;     /* for the header of a log: nothing is kept or told */
 
     char *texts; /* the file's name, then the text of each cell, all with a NUL */
     size_t texts_size;
@@ -61,9 +82,11 @@ struct reader {
     tables_cell row[MOST_COLUMNS]; /* the row at hand, as far as it is kept */
     size_t n_in_row;               /* all its cells */
     bool row_blank;                /* so far */
+    tables_cell beyond; /* of a log: the first cell with a text right of the header */
 
     tables_cell header[MOST_COLUMNS];
-    size_t width; /* of the header; 0 before it was read */
+    size_t width;   /* of the header; 0 before it was read */
+    size_t n_named; /* of a log: all cells of the header, those that are not kept too */
     tables_cell
         under_blank[MOST_COLUMNS]; /* first cell with a text below a header without one */
 
@@ -73,14 +96,19 @@ struct reader {
 
 /* ---- findings ---- */
 
-/* An error after which there is no telling what the file means. */
+/* An error after which there is no telling what the file means; of a log, what is set aside. */
 static void refuse(struct reader *reader, enum findings_code code, unsigned line,
                    unsigned column, const char *const slots[FINDINGS_N_SLOTS]) {
     findings_place place = reader->place;
     place.line = line;
     place.column = column;
-    findings_add(reader->findings, code, place, slots);
-    reader->status = EARSHOT_INVALID;
+    place.aside = reader->log != NULL;
+    if (!reader->searching) {
+        findings_add(reader->findings, code, place, slots);
+    }
+    if (!place.aside) {
+        reader->status = EARSHOT_INVALID;
+    }
 }
 
 /* As refuse, and the rest of the file is not read. */
@@ -103,16 +131,6 @@ static void excerpt(const struct reader *reader, char out[EXCERPT_SIZE]) {
         length = text_utf8_valid(begin, EXCERPT_SIZE - 1);
     }
     memcpy(out, begin, length);
-    out[length] = '\0';
-}
-
-/* The letters that a spreadsheet puts above column number `column`, from 0. */
-static void letters(size_t column, char out[LETTERS_SIZE]) {
-    size_t length = 0;
-    if (column >= 26) {
-        out[length++] = (char)('A' + column / 26 - 1);
-    }
-    out[length++] = (char)('A' + column % 26);
     out[length] = '\0';
 }
 
@@ -154,10 +172,16 @@ static const char *keep_text(struct reader *reader, const char *text, size_t *le
     return kept;
 }
 
-/* A cell with a text, further right than there are columns. */
+/* A cell with a text, further right than there are columns. The header of a log may go on to
+ * the right of what is kept of it. */
 static void refuse_beyond(struct reader *reader, const tables_cell *cell) {
     char count[TEXT_NUMBER_SIZE];
     const char *const slots[FINDINGS_N_SLOTS] = {cell->text, count};
+    if (reader->log) {
+        bool named = reader->width == 0 || reader->n_in_row < reader->n_named;
+        reader->beyond = named || reader->beyond.text ? reader->beyond : *cell;
+        return;
+    }
     if (reader->width == 0) {
         text_write_fixed(count, MOST_COLUMNS, 0);
         if (reader->status == EARSHOT_OK) { /* once is enough */
@@ -206,9 +230,9 @@ static void check_name(struct reader *reader, size_t column) {
     const tables_cell *name = &reader->header[column];
     for (size_t i = 0; i < column && name->length > 0; i++) {
         if (strcmp(reader->header[i].text, name->text) == 0) {
-            char first[LETTERS_SIZE], second[LETTERS_SIZE];
-            letters(i, first);
-            letters(column, second);
+            char first[TABLES_LETTERS_SIZE], second[TABLES_LETTERS_SIZE];
+            tables_letters(i, first);
+            tables_letters(column, second);
             refuse(reader, FINDINGS_HEADER_TWICE, name->line, name->column,
                    (const char *const[FINDINGS_N_SLOTS]){name->text, first, second});
             return;
@@ -216,10 +240,16 @@ static void check_name(struct reader *reader, size_t column) {
     }
 }
 
+/* How many cells of the row at hand are kept. */
+static size_t kept_width(const struct reader *reader) {
+    return reader->n_in_row < MOST_COLUMNS ? reader->n_in_row : MOST_COLUMNS;
+}
+
 static void take_header(struct reader *reader) {
-    reader->width = reader->n_in_row < MOST_COLUMNS ? reader->n_in_row : MOST_COLUMNS;
+    reader->width = kept_width(reader);
+    reader->n_named = reader->n_in_row;
     memcpy(reader->header, reader->row, reader->width * sizeof(tables_cell));
-    for (size_t i = 1; i < reader->width; i++) {
+    for (size_t i = 1; i < reader->width && !reader->log; i++) {
         check_name(reader, i);
     }
 }
@@ -283,19 +313,66 @@ static void take_row(struct reader *reader) {
     reader->n_rows++;
 }
 
+/* Whether the row at hand is a better header of the log than the best before it. */
+static void consider_header(struct reader *reader) {
+    struct header *best = reader->log;
+    size_t width = kept_width(reader), n_had = 0, n_cells = 0, again;
+    for (size_t i = 0; i < best->n_names; i++) {
+        n_had += tables_column_called(reader->row, width, best->names[i], &again) < width;
+    }
+    for (size_t i = 0; i < width; i++) {
+        n_cells += reader->row[i].length > 0;
+    }
+    if (n_had > best->n_had || (n_had == best->n_had && n_cells > best->n_cells)) {
+        best->n_had = n_had;
+        best->n_cells = n_cells;
+        best->line = reader->row[0].line;
+        best->separator = reader->separator;
+    }
+    reader->stopped = best->n_had == best->n_names || ++best->n_looked_at == MOST_ABOVE;
+}
+
+/* A row of a log: it may stand above the header, be the header, or be set aside. */
+static void take_log_row(struct reader *reader) {
+    if (reader->searching) {
+        consider_header(reader);
+    } else if (reader->width == 0 && reader->row[0].line == reader->log->line) {
+        take_header(reader);
+        return;
+    } else if (reader->width > 0 && reader->beyond.text) {
+        char count[TEXT_NUMBER_SIZE];
+        text_write_fixed(count, (double)reader->n_named, 0);
+        refuse(reader, FINDINGS_CELL_BEYOND, reader->beyond.line, reader->beyond.column,
+               (const char *const[FINDINGS_N_SLOTS]){reader->beyond.text, count});
+    } else if (reader->width > 0) {
+        take_row(reader);
+        return;
+    }
+    reader->texts_size = reader->row_texts;
+}
+
+/* Nothing is left of the row at hand. */
+static void forget_row(struct reader *reader) {
+    reader->n_in_row = 0;
+    reader->row_blank = true;
+    reader->beyond = (tables_cell){0};
+}
+
 /* libcsv has a row; the byte at hand is the one behind it. A row without cells is an empty
  * line, or the gap between CR and LF. */
 static void on_row(int terminator, void *context) {
     (void)terminator;
     struct reader *reader = context;
-    if (!reader->row_blank && reader->width == 0) {
+    if (!reader->row_blank && reader->log) {
+        take_log_row(reader);
+    } else if (!reader->row_blank && reader->width == 0) {
         take_header(reader);
     } else if (!reader->row_blank) {
         take_row(reader);
     }
-    reader->n_in_row = 0;
-    reader->row_blank = true;
+    forget_row(reader);
     reader->ended = true;
+    reader->row_ended = true;
 }
 
 /* ---- bytes ---- */
@@ -367,6 +444,11 @@ static void step(struct reader *reader) {
         reader->cell_begin = *here;
         reader->ended = false;
     }
+    if (reader->row_ended) {
+        reader->row_begin = *here;
+        reader->row_texts = reader->texts_size;
+        reader->row_ended = false;
+    }
 }
 
 /* libcsv refused the byte at hand: a quote inside a cell that did not begin with one, or
@@ -398,17 +480,60 @@ static bool is_inch_mark(const struct reader *reader) {
             reader->bytes[at] == '\r' || reader->bytes[at] == '\n');
 }
 
+/* Sets libcsv to the beginning of a row. */
+static void start_parser(const struct reader *reader, struct csv_parser *parser) {
+    csv_init(parser, CSV_STRICT | CSV_STRICT_FINI | CSV_APPEND_NULL | CSV_REPALL_NL);
+    csv_set_delim(parser, (unsigned char)reader->separator);
+    /* Room for the longest cell at once: libcsv grows by equal steps, which takes forever on a
+     * large file with a quote that is never closed. */
+    csv_set_blk_size(parser, reader->size + 2);
+}
+
+/* Goes on in the line below the one where the row at hand begins. */
+static void skip_line(struct reader *reader, struct csv_parser *parser) {
+    reader->here = reader->row_begin;
+    while (reader->here.at < reader->end && reader->here.line == reader->row_begin.line) {
+        step(reader);
+    }
+    reader->cell_begin = reader->row_begin = reader->here;
+    reader->texts_size = reader->row_texts;
+    reader->stopped = false;
+    forget_row(reader);
+    csv_free(parser);
+    start_parser(reader, parser);
+}
+
+static void refuse_open_quote(struct reader *reader) {
+    char so_far[EXCERPT_SIZE];
+    excerpt(reader, so_far);
+    refuse_and_stop(reader, FINDINGS_QUOTE_OPEN, reader->cell_begin,
+                    (const char *const[FINDINGS_N_SLOTS]){so_far});
+}
+
+/* Hands over the byte at hand; false when there is no going on in this row. */
+static bool feed_byte(struct reader *reader, struct csv_parser *parser) {
+    if (reader->log && reader->here.line > reader->cell_begin.line + MOST_CELL_LINES) {
+        refuse_open_quote(reader);
+        return false;
+    }
+    csv_set_quote(parser, is_inch_mark(reader) ? '\0' : '"'); /* no text has a zero byte */
+    if (csv_parse(parser, reader->bytes + reader->here.at, 1, on_cell, on_row, reader) == 1) {
+        step(reader);
+        return true;
+    }
+    if (csv_error(parser) == CSV_EPARSE) {
+        refuse_quote(reader);
+        return false;
+    }
+    reader->status = EARSHOT_NO_MEMORY;
+    reader->stopped = true;
+    return true;
+}
+
 static void feed(struct reader *reader, struct csv_parser *parser) {
     while (!reader->stopped && reader->here.at < reader->end) {
-        csv_set_quote(parser, is_inch_mark(reader) ? '\0' : '"'); /* no text has a zero byte */
-        if (csv_parse(parser, reader->bytes + reader->here.at, 1, on_cell, on_row, reader) ==
-            1) {
-            step(reader);
-        } else if (csv_error(parser) == CSV_EPARSE) {
-            refuse_quote(reader);
-        } else {
-            reader->status = EARSHOT_NO_MEMORY;
-            reader->stopped = true;
+        if (!feed_byte(reader, parser) && reader->log) {
+            skip_line(reader, parser);
         }
     }
 }
@@ -444,12 +569,16 @@ static void end_text(struct reader *reader, struct csv_parser *parser) {
     static const char *const none[FINDINGS_N_SLOTS] = {NULL};
     if (reader->end < reader->size) {
         refuse_bytes(reader);
-    } else if (csv_fini(parser, on_cell, on_row, reader) != 0) {
-        char so_far[EXCERPT_SIZE];
-        excerpt(reader, so_far);
-        refuse_and_stop(reader, FINDINGS_QUOTE_OPEN, reader->cell_begin,
-                        (const char *const[FINDINGS_N_SLOTS]){so_far});
-    } else if (reader->width == 0 && reader->status == EARSHOT_OK) {
+        return;
+    }
+    while (!reader->stopped && csv_fini(parser, on_cell, on_row, reader) != 0) {
+        refuse_open_quote(reader);
+        if (reader->log) {
+            skip_line(reader, parser);
+            feed(reader, parser);
+        }
+    }
+    if (reader->width == 0 && reader->status == EARSHOT_OK && !reader->log) {
         refuse_and_stop(reader, FINDINGS_NO_HEADER, (struct spot){0}, none);
     }
 }
@@ -464,35 +593,72 @@ static size_t text_length(const earshot_bytes *bytes) {
     return text_utf8_valid(bytes->data, length);
 }
 
+/* Length of the byte order mark. */
+static size_t mark_length(const struct reader *reader) {
+    return reader->end >= 3 && memcmp(reader->bytes, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+}
+
+/* The first row begins here. */
+static void begin_at(struct reader *reader, struct spot spot) {
+    reader->here = reader->cell_begin = reader->row_begin = spot;
+    reader->row_texts = reader->texts_size = strlen(reader->place.file) + 1;
+    reader->ended = reader->row_ended = reader->stopped = false;
+    forget_row(reader);
+}
+
 /* Steps over a byte order mark and a line that tells the separator, which it finds. */
 static void begin_text(struct reader *reader) {
-    bool marked = reader->end >= 3 && memcmp(reader->bytes, "\xEF\xBB\xBF", 3) == 0;
-    size_t mark = marked ? 3 : 0, told = 0;
+    size_t mark = mark_length(reader), told = 0;
     if (reader->end > mark) {
         reader->separator = told_separator(reader->bytes + mark, reader->end - mark, &told);
     }
-    reader->here = (struct spot){.at = mark + told, .line = 1 + (told > 0), .column = 1};
     if (told == 0) {
         reader->separator = choose_separator(reader->bytes, mark, reader->end);
     }
-    reader->cell_begin = reader->here;
-    reader->row_blank = true;
+    begin_at(reader, (struct spot){.at = mark + told, .line = 1 + (told > 0), .column = 1});
 }
 
-static void read_text(struct reader *reader) {
-    begin_text(reader);
-
+/* Reads from where it was begun to the end. */
+static void read_on(struct reader *reader) {
     struct csv_parser parser;
-    csv_init(&parser, CSV_STRICT | CSV_STRICT_FINI | CSV_APPEND_NULL | CSV_REPALL_NL);
-    csv_set_delim(&parser, (unsigned char)reader->separator);
-    /* Room for the longest cell at once: libcsv grows by equal steps, which takes forever on a
-     * large file with a quote that is never closed. */
-    csv_set_blk_size(&parser, reader->size + 2);
+    start_parser(reader, &parser);
     feed(reader, &parser);
     if (!reader->stopped) {
         end_text(reader, &parser);
     }
     csv_free(&parser);
+}
+
+static void read_text(struct reader *reader) {
+    begin_text(reader);
+    read_on(reader);
+}
+
+/* Tries one separator after another until a line has all names; then reads from that line. */
+static void read_log(struct reader *reader, struct header *log) {
+    const struct spot first = {.at = mark_length(reader), .line = 1, .column = 1};
+    reader->log = log;
+    reader->searching = true;
+    for (size_t i = 0; i < N_SEPARATORS && reader->status == EARSHOT_OK &&
+                       (log->line == 0 || log->n_had < log->n_names);
+         i++) {
+        reader->separator = separators[i];
+        log->n_looked_at = 0;
+        begin_at(reader, first);
+        read_on(reader);
+    }
+    reader->searching = false;
+    if (reader->status != EARSHOT_OK) {
+        return;
+    }
+    if (log->line == 0) {
+        reader->log = NULL; /* that there are no rows is an error of the whole file */
+        refuse(reader, FINDINGS_NO_HEADER, 0, 0, (const char *const[FINDINGS_N_SLOTS]){NULL});
+        return;
+    }
+    reader->separator = log->separator;
+    begin_at(reader, first);
+    read_on(reader);
 }
 
 /* ---- the sheet ---- */
@@ -502,8 +668,8 @@ static void check_blank_names(struct reader *reader) {
     for (size_t i = 0; i < reader->width; i++) {
         const tables_cell *cell = &reader->under_blank[i];
         if (cell->length > 0) {
-            char column[LETTERS_SIZE], line[TEXT_NUMBER_SIZE];
-            letters(i, column);
+            char column[TABLES_LETTERS_SIZE], line[TEXT_NUMBER_SIZE];
+            tables_letters(i, column);
             text_write_fixed(line, cell->line, 0);
             refuse(reader, FINDINGS_HEADER_BLANK, reader->header[i].line,
                    reader->header[i].column,
@@ -512,11 +678,12 @@ static void check_blank_names(struct reader *reader) {
     }
 }
 
-/* Drops the cells of columns without a name from a row; returns how many are left. */
+/* Drops the cells of columns without a name from a row, but of a log, where columns go by their
+ * letters too; returns how many are left. */
 static size_t pack_row(const struct reader *reader, const tables_cell *row, tables_cell *out) {
     size_t n = 0;
     for (size_t i = 0; i < reader->width; i++) {
-        if (reader->header[i].length > 0) {
+        if (reader->header[i].length > 0 || reader->log) {
             out[n++] = row[i];
         }
     }
@@ -560,11 +727,9 @@ static bool open_texts(struct reader *reader, const earshot_bytes *bytes) {
     return true;
 }
 
-enum earshot_status tables_read(const earshot_bytes *bytes, unsigned order,
-                                earshot_findings *findings, tables_sheet *out) {
-    if (!bytes || !bytes->name || (!bytes->data && bytes->size > 0) || !findings || !out) {
-        return EARSHOT_MISUSE;
-    }
+static enum earshot_status read_file(const earshot_bytes *bytes, unsigned order,
+                                     struct header *log, earshot_findings *findings,
+                                     tables_sheet *out) {
     struct reader reader = {.bytes = bytes->data,
                             .end = text_length(bytes),
                             .size = bytes->size,
@@ -573,7 +738,9 @@ enum earshot_status tables_read(const earshot_bytes *bytes, unsigned order,
                             .status = EARSHOT_NO_MEMORY};
     if (open_texts(&reader, bytes)) {
         reader.status = EARSHOT_OK;
-        if (!refuse_whole(&reader)) {
+        if (!refuse_whole(&reader) && log) {
+            read_log(&reader, log);
+        } else if (!reader.stopped) {
             read_text(&reader);
             check_blank_names(&reader);
         }
@@ -589,6 +756,36 @@ enum earshot_status tables_read(const earshot_bytes *bytes, unsigned order,
         free(reader.texts);
     }
     return reader.status;
+}
+
+static bool may_be_read(const earshot_bytes *bytes, const earshot_findings *findings,
+                        const tables_sheet *out) {
+    return bytes && bytes->name && (bytes->data || bytes->size == 0) && findings && out;
+}
+
+enum earshot_status tables_read(const earshot_bytes *bytes, unsigned order,
+                                earshot_findings *findings, tables_sheet *out) {
+    return may_be_read(bytes, findings, out) ? read_file(bytes, order, NULL, findings, out)
+                                             : EARSHOT_MISUSE;
+}
+
+enum earshot_status tables_read_log(const earshot_bytes *bytes, unsigned order,
+                                    const char *const *names, size_t n_names,
+                                    earshot_findings *findings, tables_sheet *out) {
+    struct header header = {.names = names, .n_names = n_names};
+    earshot_bytes decoded;
+    char *owned;
+    if (!may_be_read(bytes, findings, out) || !names || !n_names) {
+        return EARSHOT_MISUSE;
+    }
+    if (!decode_log(bytes, &decoded, &owned)) {
+        findings_add(findings, FINDINGS_MEMORY,
+                     (findings_place){.file = bytes->name, .order = order}, NULL);
+        return EARSHOT_NO_MEMORY;
+    }
+    enum earshot_status status = read_file(&decoded, order, &header, findings, out);
+    free(owned);
+    return status;
 }
 
 void tables_close(tables_sheet *sheet) {

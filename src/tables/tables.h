@@ -8,6 +8,7 @@
 #ifndef TABLES_TABLES_H
 #define TABLES_TABLES_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "earshot/findings.h"
@@ -51,6 +52,34 @@ typedef struct tables_sheet {
  * computes anything. */
 enum earshot_status tables_read(const earshot_bytes *bytes, unsigned order,
                                 earshot_findings *findings, tables_sheet *out);
+
+/* Reads what a meter or a receiver wrote, as it is. The header is the first line that has all
+ * of `names`, else the first of those that have the most of them: what stands above is passed
+ * over, and the separator is the one that makes it so. Columns may have no name or one name
+ * twice. Text in UTF-16 with its mark, or in the code page of Western Windows, is understood;
+ * spans are then those of the same text in UTF-8. A row that cannot be read is set aside with a
+ * note, and the reading goes on in the line below it: a broken quote, a cell right of the
+ * header; a cell over more than a few lines is an open quote. Errors, with EARSHOT_INVALID, are
+ * only a workbook and the like, and a file without rows. */
+enum earshot_status tables_read_log(const earshot_bytes *bytes, unsigned order,
+                                    const char *const *names, size_t n_names,
+                                    earshot_findings *findings, tables_sheet *out);
+
+/* ---- called.c ---- */
+
+/* Whether two names of columns have the same letters and digits, case aside; names without any
+ * are the same when they are equal. */
+bool tables_same_name(const char *a, const char *b);
+
+/* The letters that a spreadsheet puts above column number `column`, from 0. */
+enum { TABLES_LETTERS_SIZE = 3 }; /* column 64 is BL */
+void tables_letters(size_t column, char out[TABLES_LETTERS_SIZE]);
+
+/* The one of `n` columns that is called so, letter by letter or else as tables_same_name has
+ * it; or by a spreadsheet's letters, "column F". n when none is; `*again` is a second one of
+ * that name, or n. */
+size_t tables_column_called(const tables_cell *header, size_t n, const char *name,
+                            size_t *again);
 
 /* Releases what tables_read made, and zeroes it. A zeroed sheet is fine. */
 void tables_close(tables_sheet *sheet);
