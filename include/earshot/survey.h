@@ -19,13 +19,20 @@ extern "C" {
 typedef struct earshot_survey earshot_survey;
 
 /* Reads and checks a survey. `tables` are CSV files, known by the last part of their names
- * ("site.csv", "materials/radios.csv"); order does not matter, except that of two materials
+ * ("site.csv", "materials/radios.csv"), and whatever else of a folder may be a meter's log that
+ * columns.csv names; order does not matter, except that of two materials
  * tables of one name the later row wins, name by name, and all win over the tables shipped
  * inside the library. Everything wrong in any table is put into `findings`. Returns EARSHOT_OK
  * and a survey that the caller frees; EARSHOT_INVALID when there were errors,
  * EARSHOT_NO_MEMORY; `*out` is then untouched. The bytes may be released after the call. */
 enum earshot_status earshot_survey_load(const earshot_bytes *tables, size_t n_tables,
                                         earshot_findings *findings, earshot_survey **out);
+
+/* Which of the files readings come from: readings.csv, columns.csv and the logs that it names.
+ * Without them the survey is as if nothing had been read. Sets of[i] to 0 or 1 for each table;
+ * EARSHOT_OK, EARSHOT_NO_MEMORY or EARSHOT_MISUSE. */
+enum earshot_status earshot_readings_files(const earshot_bytes *tables, size_t n_tables,
+                                           unsigned char *of);
 
 /* One link in a few words, for when there is no plan. */
 typedef struct earshot_reach {

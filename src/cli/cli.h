@@ -105,8 +105,8 @@ bool cli_read_materials(const char *path, cli_folder *folder);
 /* Adds the tables of `materials`, unless that is NULL, and the folder of a survey. */
 bool cli_read_survey(const char *materials, const char *path, cli_folder *folder);
 void cli_free_folder(cli_folder *folder);
-/* Takes a table of that name out, if there is one. */
-void cli_drop_table(cli_folder *folder, const char *name);
+/* Takes table number `at` out; the later ones move up. */
+void cli_drop_at(cli_folder *folder, size_t at);
 /* Adds a table; the folder owns its name and bytes then. False: memory ran out, and it doesn't.
  */
 bool cli_add_table(cli_folder *folder, char *name, char *data, size_t size);

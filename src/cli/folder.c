@@ -31,18 +31,24 @@ static const char *extension_of(const char *name) {
     return point && point != name ? point + 1 : "";
 }
 
-static bool is_csv(const char *name) {
-    return strcmp(extension_of(name), "csv") == 0;
+static bool ends_with_any(const char *name, const char *const *extensions, size_t n) {
+    for (size_t i = 0; i < n; i++)
+        if (strcasecmp(extension_of(name), extensions[i]) == 0)
+            return true;
+    return false;
+}
+
+/* A table, or what a meter may have written. */
+static bool is_text(const char *name) {
+    static const char *const texts[] = {"csv", "tsv", "txt"};
+    return ends_with_any(name, texts, sizeof texts / sizeof *texts);
 }
 
 /* A table as spreadsheets save it otherwise: only its name is looked at, so that somebody who
  * forgot to export it is told. */
 static bool is_other_table(const char *name) {
-    static const char *const others[] = {"csv", "xlsx", "xls", "ods", "numbers", "tsv", "txt"};
-    for (size_t i = 0; i < sizeof others / sizeof *others; i++)
-        if (strcasecmp(extension_of(name), others[i]) == 0)
-            return !is_csv(name);
-    return false;
+    static const char *const others[] = {"xlsx", "xls", "ods", "numbers"};
+    return ends_with_any(name, others, sizeof others / sizeof *others);
 }
 
 /* Reads all of a stream; the size is found by reading, so that a pipe will do. */
@@ -94,8 +100,8 @@ static bool read_file(const char *path, const char *called, const char *name,
     return false;
 }
 
-static int only_csv(const struct dirent *entry) {
-    return is_csv(entry->d_name) || is_other_table(entry->d_name);
+static int only_tables(const struct dirent *entry) {
+    return is_text(entry->d_name) || is_other_table(entry->d_name);
 }
 
 static int by_bytes(const struct dirent **a, const struct dirent **b) {
@@ -104,7 +110,7 @@ static int by_bytes(const struct dirent **a, const struct dirent **b) {
 
 static bool read_all(const char *path, const char *called, cli_folder *folder) {
     struct dirent **names;
-    int n = scandir(path, &names, only_csv, by_bytes);
+    int n = scandir(path, &names, only_tables, by_bytes);
     if (n < 0)
         return fail(path, errno == ENOTDIR
                               ? "a survey is a folder of CSV files, and this is a file"
@@ -142,17 +148,12 @@ bool cli_read_survey(const char *materials, const char *path, cli_folder *folder
            cli_read_folder(path, folder);
 }
 
-void cli_drop_table(cli_folder *folder, const char *name) {
-    size_t kept = 0;
-    for (size_t i = 0; i < folder->n_tables; i++) {
-        if (strcmp(folder->tables[i].name, name) == 0) {
-            free((void *)folder->tables[i].name);
-            free((void *)folder->tables[i].data);
-        } else {
-            folder->tables[kept++] = folder->tables[i];
-        }
-    }
-    folder->n_tables = kept;
+void cli_drop_at(cli_folder *folder, size_t at) {
+    free((void *)folder->tables[at].name);
+    free((void *)folder->tables[at].data);
+    folder->n_tables--;
+    memmove(folder->tables + at, folder->tables + at + 1,
+            (folder->n_tables - at) * sizeof *folder->tables);
 }
 
 void cli_free_folder(cli_folder *folder) {

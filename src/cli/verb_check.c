@@ -13,7 +13,7 @@ static const cli_option options[N_OPTIONS] = {
     [ALL] = {"--all", NULL, "the whole table, and all notes"},
     [LINK] = {"--link", "DEVICE[:LISTENER]",
               "where the signal goes on one link; a name, a zone or a label"},
-    [WITHOUT] = {"--without-readings", NULL, "as if there were no readings.csv"},
+    [WITHOUT] = {"--without-readings", NULL, "as if there were no readings.csv and no log"},
     [JSON] = {"--json", NULL, "everything, for programs"},
     [CSV] = {"--csv", NULL, "a row for each link, for a spreadsheet"},
     [STRICT] = {"--strict", NULL, "end with 1 when a zone is not firm"},

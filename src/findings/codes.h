@@ -455,6 +455,14 @@ FINDING(
     READING_UNREADABLE, ERROR, "reading-unreadable",
     "'{1}' is not a number of dBm; check for a letter among the digits, or write none for not "
     "heard")
+/* A dash in the column of readings. {1}: the cell. */
+FINDING(READING_DASH, ERROR, "reading-dash",
+        "'{1}' may mean that nothing was heard or that nothing was read; write none, or leave "
+        "it blank (of a log: in columns.csv, with '{1}' as their_value and that as value)")
+/* 80% in a row without a scale; -71 dBm in one of bars. {1}: the cell, {2}: the scale. */
+FINDING(READING_OTHER_UNIT, ERROR, "reading-other-unit",
+        "'{1}' does not go with the scale {2}; name the scale of the meter that showed it, or "
+        "correct the cell")
 /* reading 7 on a scale of five bars. {1}: the cell, {2}: the scale, {3}: its steps. */
 FINDING(NO_SUCH_STEP, ERROR, "no-such-step",
         "'{1}' is no step of the scale '{2}'; its steps are {3}")
@@ -481,6 +489,10 @@ FINDING(READING_TWICE, NOTE, "reading-twice",
         "this is line {1} once more and counts once; take it out, or write accept in its "
         "column use "
         "if both were made")
+/* A log that goes on from the visit before. {1}: the other file. */
+FINDING(READING_AGAIN, NOTE, "reading-again",
+        "a row stands in '{1}' too and counts once; write accept in its column use if both were "
+        "made")
 /* 4 of 10, then mended and 10 of 10. {1}: the device, {2}: the visit since. */
 FINDING(
     READ_BEFORE, NOTE, "read-before",
@@ -503,22 +515,51 @@ FINDING(
     "sends there, and read it again")
 /* columns.csv: a file that is not there. {1}: the file, {2}: hint. */
 FINDING(LOG_NO_FILE, ERROR, "log-no-file", "'{1}' is not in the survey's folder; {2}")
-/* {1}: the file, {2}: what is wrong with it. */
-FINDING(LOG_UNREADABLE, ERROR, "log-unreadable", "'{1}' cannot be read: {2}")
-/* {1}: their column, {2}: the file, {3}: hint. */
+/* file: readings.csv. {1}: the file. */
+FINDING(LOG_IS_TABLE, ERROR, "log-is-table",
+        "'{1}' is a table of the survey and needs no mapping; write the names of its columns "
+        "into its first row, or rename it if it is a log")
+/* their_column: RSI. {1}: their column, {2}: the file, {3}: hint. */
 FINDING(LOG_COLUMN_MISSING, ERROR, "log-column-missing",
         "no line of '{2}' has the column '{1}' among the others named; {3}")
-/* {1}: our column, {2}: hint. */
+/* Two columns RSSI, one for each antenna. {1}: the name, {2}: the log, {3} and {4}: the letters
+ * of the columns. */
+FINDING(LOG_COLUMN_TWICE, NOTE, "log-column-twice",
+        "'{1}' is the name of column {3} and of column {4} of '{2}', and {3} is taken; write "
+        "column {4} here to have the other")
+/* our_column: devize. {1}: our column, {2}: hint. */
 FINDING(LOG_OUR_COLUMN, ERROR, "log-our-column", "'{1}' is no column of readings.csv; {2}")
-/* {1}: the unit, {2}: hint. */
+/* our_column reading twice for one log. {1}: the cell, {2}: the column. */
+FINDING(LOG_TWICE_MAPPED, ERROR, "log-twice-mapped",
+        "'{1}' is a second answer for {2} of this log; keep one of the rows")
+/* reading in dBx. {1}: the unit, {2}: hint. */
 FINDING(LOG_UNIT_UNKNOWN, ERROR, "log-unit-unknown",
         "'{1}' is neither dBm, dBm without minus, dBuV nor a scale of the tables; {2}")
-/* Other people's transmitters. {1}: what the log calls it. */
-FINDING(LOG_STRANGER, NOTE, "log-stranger",
-        "'{1}' is no device, zone, label or serial of this survey")
-/* {1}: what the log calls it. */
-FINDING(LOG_SEVERAL, NOTE, "log-several",
-        "'{1}' may be several devices of this survey; give each its serial in devices.csv")
+/* unit_or_scale of what is no reading. {1}: the value, {2}: the column, {3}: what to do. */
+FINDING(LOG_UNIT, ERROR, "log-unit", "'{1}' is no unit for {2}; {3}")
+/* x_m without a unit. {1}: the column. */
+FINDING(LOG_LENGTH_UNIT, ERROR, "log-length-unit",
+        "nothing says in what unit {1} is; write m, cm, mm, ft, in or pace")
+/* their_column and value without their_value. {1}: the value. */
+FINDING(LOG_HALF, ERROR, "log-half",
+        "'{1}' stands beside a column of theirs; write into their_value which word of it means "
+        "that, or clear their_column to have it for all rows")
+/* A row with the file and our_column alone. */
+FINDING(LOG_BLANK, ERROR, "log-blank",
+        "this row says nothing; name their_column, or write into value what holds for all rows")
+/* A log without device. {1}: the log, {2}: the column. */
+FINDING(LOG_LACKS, ERROR, "log-lacks",
+        "'{1}' has no row here for {2}; add one with their_column, or with value where it is "
+        "the same for all rows")
+/* Other people's transmitters. {1}: "41 rows", {2}: "12 devices", {3}: the first. */
+FINDING(
+    LOG_STRANGER, NOTE, "log-stranger",
+    "{1} of {2} that this survey does not have are set aside, '{3}' first; if one is yours, "
+    "give it that name, zone, label or serial in devices.csv")
+/* A serial with two inputs. {1}: the cell, {2} and {3}: two of the devices. */
+FINDING(LOG_SEVERAL, ERROR, "log-several",
+        "'{1}' may be '{2}' or '{3}'; say in columns.csv which: device, zone, label or serial "
+        "as unit_or_scale, or '{1}' as their_value and the device as value")
 /* neither device nor x and y. */
 FINDING(READ_NOWHERE, ERROR, "read-nowhere",
         "no device is given, and no place; name the device, or give x_m and y_m of the point")

@@ -352,6 +352,11 @@ MANUAL(SCALE_UNKNOWN, "Bars of a meter that no table has.", "readings.csv",
        "heard_at,device,reading,scale\npanel,hall,-70,\n")
 MANUAL(READING_UNREADABLE, "A letter among the digits of a reading.", "readings.csv",
        "heard_at,device,reading\npanel,hall,-7l\n", "heard_at,device,reading\npanel,hall,-71\n")
+MANUAL(READING_DASH, "A dash where nothing was heard, or where nobody looked.", "readings.csv",
+       "heard_at,device,reading\npanel,hall,-\n", "heard_at,device,reading\npanel,hall,none\n")
+MANUAL(READING_OTHER_UNIT, "A reading whose unit is not that of its scale.", "readings.csv",
+       "heard_at,device,reading,scale\npanel,hall,40 %,\n",
+       "heard_at,device,reading,scale\npanel,hall,40 %,percent\n")
 MANUAL(NO_SUCH_STEP, "A bar that the meter does not have.", "readings.csv",
        "heard_at,device,reading,scale\npanel,hall,7,bars-5\n",
        "heard_at,device,reading,scale\npanel,hall,4,bars-5\n")
@@ -368,6 +373,8 @@ MANUAL(READING_REJECTED, "A reading that somebody judged to be a slip.", "readin
 MANUAL(READING_TWICE, "A log that was pasted twice.", "readings.csv",
        "heard_at,device,reading,time\npanel,hall,-70,10:05\npanel,hall,-70,10:05\n",
        "heard_at,device,reading,time\npanel,hall,-70,10:05\npanel,hall,-70,10:09\n")
+MANUAL(READING_AGAIN, "A log that holds what an earlier one or readings.csv holds too.", NULL,
+       NULL, NULL)
 MANUAL(READ_BEFORE, "A zone that was mended between two visits.", "readings.csv",
        "heard_at,device,trips,heard,placed,visit,as_left\npanel,hall,10,4,in place,1,\n"
        "panel,hall,10,10,in place,2,yes\n",
@@ -376,14 +383,115 @@ MANUAL(VISIT_JAMMED, "A visit on which strong links fell silent.", NULL, NULL, N
 MANUAL(VISIT_DEAF, "A receiver that heard nothing on one visit.", NULL, NULL, NULL)
 MANUAL(VISIT_NOISY, "A visit on which the noise at a receiver had risen.", NULL, NULL, NULL)
 MANUAL(LOG_NO_FILE, "A log that is called otherwise in the folder.", "columns.csv",
-       "file,their_column,our_column\nmeter.csv,RSSI,reading\n",
-       "file,their_column,our_column\n")
-MANUAL(LOG_UNREADABLE, "A log that is a workbook under the name of a table.", NULL, NULL, NULL)
-MANUAL(LOG_COLUMN_MISSING, "A log whose columns have other names.", NULL, NULL, NULL)
-MANUAL(LOG_OUR_COLUMN, "A column that readings.csv does not have.", NULL, NULL, NULL)
-MANUAL(LOG_UNIT_UNKNOWN, "A unit that nobody can turn into dBm.", NULL, NULL, NULL)
-MANUAL(LOG_STRANGER, "A transmitter in a log that is none of this survey's.", NULL, NULL, NULL)
-MANUAL(LOG_SEVERAL, "A name in a log that two devices share.", NULL, NULL, NULL)
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "metre.csv,Zone,device,zone,,\n"
+       "metre.csv,RSSI,reading,dBm,,\n"
+       "metre.csv,,heard_at,,panel,\n",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n")
+MANUAL(LOG_IS_TABLE, "A mapping of readings.csv itself.", "columns.csv",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "readings.csv,Zone,device,zone,,\n"
+       "readings.csv,RSSI,reading,dBm,,\n"
+       "readings.csv,,heard_at,,panel,\n",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n")
+MANUAL(LOG_COLUMN_MISSING, "A log whose columns have other names.", "columns.csv",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n")
+MANUAL(LOG_COLUMN_TWICE, "A log with two columns of one name, for two antennas.", "meter.csv",
+       "Zone,RSSI,RSSI\n1,-60,-71\n", "Zone,RSSI,SNR\n1,-60,20\n")
+MANUAL(LOG_OUR_COLUMN, "A column that readings.csv does not have.", "columns.csv",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,signal_strength,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n")
+MANUAL(LOG_TWICE_MAPPED, "Two columns of a log that are to be the same one.", "columns.csv",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n"
+       "meter.csv,SNR,reading,,,\n",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n")
+MANUAL(LOG_UNIT_UNKNOWN, "A unit that nobody can turn into dBm.", "columns.csv",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dB,,\n"
+       "meter.csv,,heard_at,,panel,\n",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n")
+MANUAL(LOG_UNIT, "A unit where there is none.", "columns.csv",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n"
+       "meter.csv,SNR,time,s,,\n",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n")
+MANUAL(LOG_LENGTH_UNIT, "A place in nobody knows what unit.", "columns.csv",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n"
+       "meter.csv,SNR,x,,,\n",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n")
+MANUAL(LOG_HALF, "A value beside a column that has values of its own.", "columns.csv",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,RSSI,heard_at,,panel,\n",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n")
+MANUAL(LOG_BLANK, "A row that was begun and not finished.", "columns.csv",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n"
+       "meter.csv,,placed,,,\n",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n")
+MANUAL(LOG_LACKS, "A log of which nobody said who was heard.", "columns.csv",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n",
+       "file,their_column,our_column,unit_or_scale,value,their_value\n"
+       "meter.csv,Zone,device,zone,,\n"
+       "meter.csv,RSSI,reading,dBm,,\n"
+       "meter.csv,,heard_at,,panel,\n")
+MANUAL(LOG_STRANGER,
+       "A receiver hears the neighbors' transmitters too. Nothing is wrong with that.",
+       "meter.csv", "Zone,RSSI,SNR\n1,-60,20\n77,-80,9\n", "Zone,RSSI,SNR\n1,-60,20\n")
+MANUAL(LOG_SEVERAL,
+       "A number or word that two devices go by, such as a serial with two inputs.", NULL, NULL,
+       NULL)
 MANUAL(READ_NOWHERE, "A reading that nobody can tell where it was made.", "readings.csv",
        "heard_at,device,reading\npanel,,-70\n", "heard_at,device,reading\npanel,hall,-70\n")
 MANUAL(READ_PLACE_TWICE, "A device that is somewhere else than devices.csv says.",

@@ -299,8 +299,11 @@ static void add_device(const struct writing *writing, const calibration_observat
 
 static void write_surprise(const struct writing *writing, const calibration_held *held) {
     earshot_text *out = writing->out;
-    text_add(out, "  readings.csv:");
-    text_add_count(out, writing->survey->readings[held->of->reading].table_line);
+    const survey_reading *reading = &writing->survey->readings[held->of->reading];
+    text_add(out, "  ");
+    text_add_in_line(out, reading->file);
+    text_add(out, ":");
+    text_add_count(out, reading->table_line);
     text_add(out, ": ");
     add_device(writing, held->of, out);
     if (held->of->kind == CALIBRATION_COUNT) {
@@ -508,6 +511,7 @@ static void write_held_json(const struct writing *writing, report_json *json,
     const earshot_survey *survey = writing->survey;
     const earshot_link *link = &held->of->link;
     report_open(json, NULL, '{');
+    report_string(json, "file", survey->readings[held->of->reading].file);
     report_number(json, "line", survey->readings[held->of->reading].table_line);
     report_string(json, "device",
                   link->device == EARSHOT_NONE ? NULL : survey->devices[link->device].name);

@@ -84,6 +84,16 @@ static void say_unreadable(const struct reading_cell *at, survey_value *value,
     say_cell(at, value, code, second, "");
 }
 
+/* -110 dBm where the column is of dBm: what stands before its own unit. */
+static enum text_number read_before_unit(const tables_cell *cell, char decimal,
+                                         const survey_column_kind *column, double *number) {
+    size_t length = column->unit ? strlen(column->unit) : 0;
+    if (!length || cell->length <= length ||
+        !survey_same_word(cell->text + cell->length - length, column->unit))
+        return TEXT_NUMBER_NOT;
+    return text_read_number(cell->text, cell->length - length, decimal, number);
+}
+
 /* The number and what it is to be multiplied with; false when there is none. */
 static bool read_number(const struct reading_cell *at, survey_value *value,
                         const survey_unit **unit) {
@@ -96,6 +106,11 @@ static bool read_number(const struct reading_cell *at, survey_value *value,
     if (answer == TEXT_NUMBER_PERCENT &&
         read_share(cell, at->sheet->decimal, at->column, &number))
         answer = TEXT_NUMBER_OK;
+    if ((answer == TEXT_NUMBER_NOT || answer == TEXT_NUMBER_PERCENT) && !length) {
+        enum text_number before =
+            read_before_unit(cell, at->sheet->decimal, at->column, &number);
+        answer = before == TEXT_NUMBER_NOT ? answer : before;
+    }
     if (answer != TEXT_NUMBER_OK) {
         say_unreadable(at, value, answer);
         return false;
@@ -214,7 +229,7 @@ static bool is_spreadsheet_error(const char *text) {
 }
 
 /* 1.23E+11, where a name is wanted. */
-static bool is_rounded(const char *text) {
+bool survey_is_rounded(const char *text) {
     size_t digits = strspn(text, "0123456789.,");
     const char *exponent = text + digits;
     return digits && (*exponent == 'E' || *exponent == 'e') && exponent[1] == '+' &&
@@ -233,7 +248,7 @@ static void blank_out(const struct reading_cell *at, survey_value *value) {
 }
 
 static void read_name(const struct reading_cell *at, survey_value *value) {
-    if (!is_rounded(value->cell->text))
+    if (!survey_is_rounded(value->cell->text))
         return;
     say_cell(at, value, FINDINGS_NAME_ROUNDED, "", "");
     blank_out(at, value);

@@ -136,17 +136,28 @@ static void say_twice(survey_load *load, const tables_sheet *sheet, size_t at,
                &sheet->header[at], sheet->header[map->sheet[column]].text);
 }
 
-/* False when no column of the table is called so. */
-static bool map_one(survey_load *load, const tables_sheet *sheet, size_t at,
-                    survey_mapping *map) {
-    const tables_cell *header = &sheet->header[at];
+enum survey_column survey_column_called(enum survey_table table, const tables_cell *name,
+                                        const survey_unit **unit) {
     struct parts parts;
-    take_apart(&parts, header);
-    for (size_t i = 0; i < map->n; i++) {
-        enum survey_column column = (enum survey_column)(map->first + i);
+    take_apart(&parts, name);
+    for (size_t i = 0; i < survey_table_columns(table); i++) {
+        enum survey_column column = (enum survey_column)(survey_table_first(table) + i);
         if (!claims(&parts, column))
             continue;
-        const survey_unit *unit = is_length(column) ? parts.unit : NULL;
+        *unit = is_length(column) ? parts.unit : NULL;
+        return column;
+    }
+    return SURVEY_N_COLUMNS;
+}
+
+/* False when no column of the table is called so. */
+static bool map_one(survey_load *load, enum survey_table table, const tables_sheet *sheet,
+                    size_t at, survey_mapping *map) {
+    const tables_cell *header = &sheet->header[at];
+    const survey_unit *unit;
+    enum survey_column column = survey_column_called(table, header, &unit);
+    if (column < SURVEY_N_COLUMNS) {
+        size_t i = column - map->first;
         if (map->sheet[i] != EARSHOT_NONE) {
             say_twice(load, sheet, at, map, i, unit);
             return true;
@@ -232,11 +243,9 @@ static bool may_hold_number(enum survey_column column) {
     return kind != SURVEY_ID && kind != SURVEY_TEXT && kind != SURVEY_CHOICE;
 }
 
-/* Between semicolons, tabs or bars a comma may be the decimal mark, and a point too: the
- * numbers that can be read in one way only tell. */
-static void settle_decimal(tables_sheet *sheet, const survey_mapping *map) {
+void survey_settle_decimal(tables_sheet *sheet, const survey_mapping *map) {
     bool comma = false, point = false;
-    for (size_t i = 0; i < map->n && !comma && sheet->separator != ','; i++) {
+    for (size_t i = 0; i < map->n && !comma; i++) {
         if (map->sheet[i] == EARSHOT_NONE ||
             !may_hold_number((enum survey_column)(map->first + i)))
             continue;
@@ -260,7 +269,7 @@ void survey_map_columns(survey_load *load, enum survey_table table, tables_sheet
     for (size_t i = 0; i < map->n; i++)
         map->sheet[i] = EARSHOT_NONE;
     for (size_t at = 0; at < sheet->n_columns && at < MAX_SHEET_COLUMNS; at++)
-        unknown[at] = !map_one(load, sheet, at, map);
+        unknown[at] = !map_one(load, table, sheet, at, map);
     for (size_t i = 0; i < map->n; i++) {
         const survey_column_kind *column = &survey_columns[map->first + i];
         if (map->sheet[i] != EARSHOT_NONE || !column->must)
@@ -268,7 +277,8 @@ void survey_map_columns(survey_load *load, enum survey_table table, tables_sheet
         mend_missing(mend, sheet, unknown, column->name);
         survey_say_missing(load, sheet, (enum survey_column)(map->first + i), mend);
     }
-    settle_decimal(sheet, map);
+    if (sheet->separator != ',')
+        survey_settle_decimal(sheet, map);
     settle_units(load, sheet, map);
     if (map->sheet[0] == EARSHOT_NONE)
         load->broken[table] = true;

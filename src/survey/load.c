@@ -69,18 +69,20 @@ static const char *table_meant(const char *file) {
 
 static bool is_csv(const char *file) {
     const char *point = strrchr(file, '.');
-    return point && strcmp(point, ".csv") == 0;
+    return point && survey_same_word(point, ".csv");
 }
 
-/* A file that is nearly a table must not be left out in silence: without its walls a house is
- * all open air. */
 /* What the tables' columns take, as a new survey has it beside them: to be read by people. */
 static bool is_legend(const char *file) {
     const char *slash = strrchr(file, '/');
     return strcmp(slash ? slash + 1 : file, "columns.txt") == 0;
 }
 
+/* A file that is nearly a table must not be left out in silence: without its walls a house is
+ * all open air. */
 static void note_other_files(survey_load *load, const earshot_bytes *tables, size_t n_tables) {
+    if (load->broken[SURVEY_TABLE_COLUMNS])
+        return; /* nobody knows which of them are logs */
     for (size_t i = 0; i < n_tables; i++) {
         if (survey_table_of(tables[i].name) != SURVEY_N_TABLES ||
             survey_is_log(load, tables[i].name) || is_legend(tables[i].name))
@@ -279,6 +281,29 @@ enum earshot_status earshot_survey_load(const earshot_bytes *tables, size_t n_ta
     read_tables(&load, tables, n_tables);
     run(&load, builders, sizeof builders / sizeof *builders);
     return finish(&load, errors_before, out);
+}
+
+enum earshot_status earshot_readings_files(const earshot_bytes *tables, size_t n_tables,
+                                           unsigned char *of) {
+    earshot_findings *findings = earshot_findings_new();
+    survey_load load;
+    if ((!tables && n_tables) || !of) {
+        earshot_findings_free(findings);
+        return EARSHOT_MISUSE;
+    }
+    bool begun = findings && begin(&load, findings);
+    if (begun)
+        read_given(&load, SURVEY_TABLE_COLUMNS, tables, n_tables);
+    bool lost = !begun || survey_storage_failed(load.survey->storage);
+    for (size_t i = 0; i < n_tables && !lost; i++) {
+        enum survey_table table = survey_table_of(tables[i].name);
+        of[i] = table == SURVEY_TABLE_READINGS || table == SURVEY_TABLE_COLUMNS ||
+                survey_is_log(&load, tables[i].name);
+    }
+    if (begun)
+        earshot_survey_free(load.survey);
+    earshot_findings_free(findings);
+    return lost ? EARSHOT_NO_MEMORY : EARSHOT_OK;
 }
 
 enum earshot_status earshot_materials_load(const earshot_bytes *tables, size_t n_tables,

@@ -21,34 +21,117 @@ static void say_reading(survey_load *load, enum findings_code code, const survey
                                       survey_string(row, COLUMN_READINGS_TRIPS)});
 }
 
-/* A number with the meter's own unit behind it: -71 dBm, 80 %, 4 bars. */
-static bool read_with_unit(const survey_row *row, double *shown) {
-    const char *text = survey_string(row, COLUMN_READINGS_READING);
-    size_t length = strcspn(text, "dDb%B");
-    const char *unit = text + length;
-    while (length && text[length - 1] == ' ')
-        length--;
-    return (survey_same_word(unit, "dBm") || survey_same_word(unit, "%") ||
-            survey_same_word(unit, "bars") || survey_same_word(unit, "bar")) &&
-           text_read_number(text, length, row->sheet->decimal, shown) == TEXT_NUMBER_OK;
+/* ---- what a meter shows ---- */
+
+/* What may stand behind the number that a meter shows. */
+static const struct unit {
+    const char *word;
+    enum { OF_DBM, OF_MICROVOLTS, OF_PERCENT, OF_BARS } of;
+} units[] = {{"dBm", OF_DBM},
+             {"dBuV", OF_MICROVOLTS},
+             {"dB\xC2\xB5V", OF_MICROVOLTS}, /* the micro sign, and the Greek letter */
+             {"dB\xCE\xBCV", OF_MICROVOLTS},
+             {"%", OF_PERCENT},
+             {"bars", OF_BARS},
+             {"bar", OF_BARS}};
+enum { N_UNITS = sizeof units / sizeof *units };
+
+/* A microvolt over 50 ohm: 10 lg (1e-12 V^2 / 50 ohm / 1 mW). */
+static const double microvolt_dbm = -106.98970004336019;
+
+bool survey_is_microvolts(const char *word) {
+    for (size_t i = 0; i < N_UNITS; i++)
+        if (units[i].of == OF_MICROVOLTS && survey_same_word(word, units[i].word))
+            return true;
+    return false;
 }
 
-/* A number in the reading's scale, "none", or blank. */
+/* The unit at the end of a cell, NULL: none. */
+static const struct unit *unit_behind(const tables_cell *cell) {
+    for (size_t i = 0; i < N_UNITS; i++) {
+        size_t length = strlen(units[i].word);
+        if (cell->length > length &&
+            survey_same_word(cell->text + cell->length - length, units[i].word))
+            return &units[i];
+    }
+    return NULL;
+}
+
+/* Whether a number with that unit may stand on the reading's scale. */
+static bool goes_with(const survey_load *load, const struct unit *unit,
+                      const survey_reading *reading) {
+    const survey_scale *scale =
+        reading->scale == EARSHOT_NONE ? NULL : &load->survey->scales[reading->scale];
+    bool in_dbm = !scale || !scale->n_steps;
+    return unit->of == OF_BARS      ? !in_dbm && scale->by_steps
+           : unit->of == OF_PERCENT ? !in_dbm && !scale->by_steps
+                                    : in_dbm;
+}
+
+static bool is_any_of(const char *word, const char *const *words, size_t n) {
+    for (size_t i = 0; i < n; i++)
+        if (survey_same_word(word, words[i]))
+            return true;
+    return false;
+}
+
+static bool says_none(const char *word) {
+    static const char *const words[] = {"none", "not heard", "nothing heard", "no signal"};
+    return is_any_of(word, words, sizeof words / sizeof *words);
+}
+
+/* A dash and the like, in a cell that is not blank: nobody can tell what was meant. */
+static bool may_mean_none(const char *word) {
+    static const char *const words[] = {"-",   "--", "---", "\xE2\x80\x93", "\xE2\x80\x94",
+                                        "n/a", "na", "?"};
+    return is_any_of(word, words, sizeof words / sizeof *words);
+}
+
+/* The number that is shown, in dBm or in steps of the scale; false with a finding. */
+static bool read_shown(survey_load *load, const survey_row *row, const survey_reading *reading,
+                       double *shown) {
+    survey_column_kind wanted = {.name = "reading",
+                                 .kind = SURVEY_NUMBER,
+                                 .min = -1000,
+                                 .max = 100000,
+                                 .unreadable = FINDINGS_READING_UNREADABLE};
+    const struct unit *unit = unit_behind(survey_get(row, COLUMN_READINGS_READING)->cell);
+    wanted.unit = unit ? unit->word : NULL;
+    if (!survey_read_value(load, row, COLUMN_READINGS_READING, &wanted, shown))
+        return false;
+    if (unit && !goes_with(load, unit, reading)) {
+        survey_say(load, FINDINGS_READING_OTHER_UNIT, row, COLUMN_READINGS_READING,
+                   (const char *const[4]){survey_string(row, COLUMN_READINGS_READING),
+                                          reading->scale == EARSHOT_NONE
+                                              ? "dBm (which a blank one means)"
+                                              : load->survey->scales[reading->scale].name});
+        return false;
+    }
+    if (unit && unit->of == OF_MICROVOLTS)
+        *shown += microvolt_dbm;
+    return true;
+}
+
+/* A number in the reading's scale, "none", or blank. Of a scale that nobody knows no more is
+ * said than that. */
 static bool read_reading(survey_load *load, const survey_row *row, survey_reading *reading) {
-    static const survey_column_kind wanted = {.name = "reading",
-                                              .kind = SURVEY_NUMBER,
-                                              .min = -1000,
-                                              .max = 100000,
-                                              .unreadable = FINDINGS_READING_UNREADABLE};
+    const char *text = survey_string(row, COLUMN_READINGS_READING);
     double shown = NAN;
     reading->low_dbm = reading->high_dbm = NAN;
-    reading->none = survey_same_word(survey_string(row, COLUMN_READINGS_READING), "none");
+    reading->none = says_none(text);
     if (reading->none || survey_blank(row, COLUMN_READINGS_READING))
         return true;
-    return (read_with_unit(row, &shown) ||
-            survey_read_value(load, row, COLUMN_READINGS_READING, &wanted, &shown)) &&
+    if (may_mean_none(text)) {
+        say_reading(load, FINDINGS_READING_DASH, row, COLUMN_READINGS_READING);
+        return false;
+    }
+    if (reading->scale == EARSHOT_NONE && !survey_blank(row, COLUMN_READINGS_SCALE))
+        return false;
+    return read_shown(load, row, reading, &shown) &&
            survey_read_scale(load, row, shown, reading);
 }
+
+/* ---- the rest of a row ---- */
 
 /* A row of a sheet that somebody carries: what is to be read is there, and nothing was read. */
 static bool to_be_filled(const survey_row *row) {
@@ -197,8 +280,9 @@ static void gather_noise(earshot_survey *survey) {
 static bool rejected(survey_load *load, const survey_row *row) {
     if (survey_get(row, COLUMN_READINGS_USE)->choice != 1)
         return false;
-    findings_add(load->findings, FINDINGS_READING_REJECTED,
-                 survey_place(load, SURVEY_TABLE_READINGS), NULL);
+    findings_place place = survey_place(load, SURVEY_TABLE_READINGS);
+    place.file = row->sheet->file;
+    findings_add(load->findings, FINDINGS_READING_REJECTED, place, NULL);
     return true;
 }
 

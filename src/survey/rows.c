@@ -383,19 +383,17 @@ static void read_row(survey_load *load, const tables_sheet *sheet, size_t at,
 }
 
 /* Reads all rows of the sheet; false without memory. */
-static bool read_rows(survey_load *load, enum survey_table table, tables_sheet *sheet,
+static bool read_rows(survey_load *load, const tables_sheet *sheet, const survey_mapping *map,
                       survey_row *rows) {
     struct survey_storage *storage = load->survey->storage;
-    survey_mapping map;
-    survey_map_columns(load, table, sheet, &map);
-    survey_value *values = survey_take(storage, sheet->n_rows * map.n + 1, sizeof *values);
+    survey_value *values = survey_take(storage, sheet->n_rows * map->n + 1, sizeof *values);
     tables_cell *absent = survey_take(storage, sheet->n_rows + 1, sizeof *absent);
     if (!values || !absent)
         return false;
     for (size_t i = 0; i < sheet->n_rows; i++) {
-        read_row(load, sheet, i, &map, values + i * map.n, &absent[i]);
+        read_row(load, sheet, i, map, values + i * map->n, &absent[i]);
         rows[i] = (survey_row){.sheet = sheet,
-                               .values = values + i * map.n,
+                               .values = values + i * map->n,
                                .line = sheet->cells[i * sheet->n_columns].line};
     }
     return !survey_storage_failed(storage);
@@ -424,7 +422,8 @@ static size_t keep_earlier(survey_row *rows, size_t n_earlier,
     return kept;
 }
 
-void survey_rows_read(survey_load *load, enum survey_table table, tables_sheet *sheet) {
+void survey_rows_add(survey_load *load, enum survey_table table, const tables_sheet *sheet,
+                     const survey_mapping *map) {
     survey_rows *all = &load->tables[table];
     survey_row *rows =
         survey_take(load->survey->storage, all->n + sheet->n_rows + 1, sizeof *rows);
@@ -433,7 +432,7 @@ void survey_rows_read(survey_load *load, enum survey_table table, tables_sheet *
     if (all->n)
         memcpy(rows, all->rows, all->n * sizeof *rows);
     survey_row *fresh = rows + all->n;
-    if (!read_rows(load, table, sheet, fresh))
+    if (!read_rows(load, sheet, map, fresh))
         return;
     size_t kept = all->n;
     if (all->n && survey_table_is_materials(table))
@@ -441,4 +440,10 @@ void survey_rows_read(survey_load *load, enum survey_table table, tables_sheet *
     memmove(rows + kept, fresh, sheet->n_rows * sizeof *rows);
     size_t n = kept + sheet->n_rows;
     *all = (survey_rows){.rows = rows, .n = n, .names = index_rows(load, rows, n)};
+}
+
+void survey_rows_read(survey_load *load, enum survey_table table, tables_sheet *sheet) {
+    survey_mapping map;
+    survey_map_columns(load, table, sheet, &map);
+    survey_rows_add(load, table, sheet, &map);
 }

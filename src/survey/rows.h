@@ -157,6 +157,15 @@ typedef struct survey_mapping {
 void survey_map_columns(survey_load *load, enum survey_table table, tables_sheet *sheet,
                         survey_mapping *map);
 
+/* Which column of the table is called so, by its name or another word for it, and the unit of a
+ * length where the name says one; SURVEY_N_COLUMNS: none. */
+enum survey_column survey_column_called(enum survey_table table, const tables_cell *name,
+                                        const survey_unit **unit);
+
+/* Where a comma does not part columns, it may be the decimal mark, and a point too: the numbers
+ * that can be read in one way only tell. */
+void survey_settle_decimal(tables_sheet *sheet, const survey_mapping *map);
+
 /* A column that is not in the file but should be: `mend` is what to do. */
 void survey_say_missing(survey_load *load, const tables_sheet *sheet, enum survey_column column,
                         const char *mend);
@@ -172,6 +181,9 @@ void survey_read_cell(survey_load *load, const tables_sheet *sheet, const survey
 bool survey_read_value(survey_load *load, const survey_row *row, enum survey_column column,
                        const survey_column_kind *wanted, double *number);
 
+/* What a spreadsheet makes of a long number: 1.23E+11. */
+bool survey_is_rounded(const char *text);
+
 /* Whether a cell has this word, case aside, and blanks, hyphens and underscores taken for each
  * other. */
 bool survey_same_word(const char *written, const char *word);
@@ -182,6 +194,10 @@ bool survey_same_word(const char *written, const char *word);
  * tables, rows of an earlier file whose name (first column) comes again in this one are
  * dropped. */
 void survey_rows_read(survey_load *load, enum survey_table table, tables_sheet *sheet);
+
+/* The same of columns that have been found already. */
+void survey_rows_add(survey_load *load, enum survey_table table, const tables_sheet *sheet,
+                     const survey_mapping *map);
 
 const char *survey_table_name(enum survey_table table);
 bool survey_table_is_materials(enum survey_table table);
@@ -324,6 +340,11 @@ geometry_place survey_place_of(survey_load *load, const survey_row *row,
                                const struct survey_place_columns *columns, size_t *level_row);
 void survey_check_place_columns(survey_load *load, const survey_rows *rows,
                                 const struct survey_place_columns *columns);
+
+/* ---- readings.c ---- */
+
+/* Whether a unit is a level over a microvolt. */
+bool survey_is_microvolts(const char *word);
 
 /* ---- scales.c ---- */
 

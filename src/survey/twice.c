@@ -46,13 +46,17 @@ static int compare(const void *a, const void *b) {
     return order ? order : (*left > *right) - (*left < *right);
 }
 
+/* Between two files, such as a log and what was in it already at the visit before, there may be
+ * hundreds: these fold. */
 static void say(survey_load *load, const survey_reading *first, const survey_reading *again) {
     char line[TEXT_NUMBER_SIZE];
+    bool one_file = strcmp(first->file, again->file) == 0;
     findings_place place =
         survey_line(survey_place(load, SURVEY_TABLE_READINGS), again->table_line);
     place.file = again->file;
     text_write_fixed(line, first->table_line, 0);
-    findings_add(load->findings, FINDINGS_READING_TWICE, place, (const char *const[4]){line});
+    findings_add(load->findings, one_file ? FINDINGS_READING_TWICE : FINDINGS_READING_AGAIN,
+                 place, (const char *const[4]){one_file ? line : first->file});
 }
 
 /* Each row set aside, with the first that it repeats; what is accepted stays. */

@@ -22,7 +22,11 @@ static const struct {
                   "middle,ground,0,4,10,4,brick\n"},
     {"devices.csv", "device,role,level,x_m,y_m,height_m,radio,type,zone\n"
                     "panel,receiver,ground,5,0.5,1.5,868-10mw,,\n"
-                    "hall,sensor,ground,2,7.5,2.2,868-10mw,motion,1\n"}};
+                    "hall,sensor,ground,2,7.5,2.2,868-10mw,motion,1\n"},
+    {"meter.csv", "Zone,RSSI,SNR\n"},
+    {"columns.csv", "file,their_column,our_column,unit_or_scale,value,their_value\n"
+                    "meter.csv,Zone,device,zone,,\nmeter.csv,RSSI,reading,dBm,,\n"
+                    "meter.csv,,heard_at,,panel,\n"}};
 
 /* Codes that no example can show: they take a page, a broken disk or two files. */
 static const char *const without_example[] = {"told-otherwise",
@@ -36,11 +40,7 @@ static const char *const without_example[] = {"told-otherwise",
                                               "too-many-constructions",
                                               "no-loss",
                                               "extrapolated",
-                                              "log-unreadable",
-                                              "log-column-missing",
-                                              "log-our-column",
-                                              "log-unit-unknown",
-                                              "log-stranger",
+                                              "reading-again",
                                               "log-several",
                                               "visit-jammed",
                                               "visit-deaf",
