@@ -522,11 +522,10 @@ FINDING(LOG_IS_TABLE, ERROR, "log-is-table",
 /* their_column: RSI. {1}: their column, {2}: the file, {3}: hint. */
 FINDING(LOG_COLUMN_MISSING, ERROR, "log-column-missing",
         "no line of '{2}' has the column '{1}' among the others named; {3}")
-/* Two columns RSSI, one for each antenna. {1}: the name, {2}: the log, {3} and {4}: the letters
- * of the columns. */
+/* Two columns RSSI, one for each antenna. {1}: the name, {2} and {3}: the letters. */
 FINDING(LOG_COLUMN_TWICE, NOTE, "log-column-twice",
-        "'{1}' is the name of column {3} and of column {4} of '{2}', and {3} is taken; write "
-        "column {4} here to have the other")
+        "'{1}' is the name of column {2} and of column {3}, and {2} is taken; write column {3} "
+        "into columns.csv to have the other")
 /* our_column: devize. {1}: our column, {2}: hint. */
 FINDING(LOG_OUR_COLUMN, ERROR, "log-our-column", "'{1}' is no column of readings.csv; {2}")
 /* our_column reading twice for one log. {1}: the cell, {2}: the column. */

@@ -383,6 +383,10 @@ static void write_suspect(void *who, const calibration_suspect *suspect,
     text_add(out, odds_word(suspect->log_odds));
     text_add(out, ": line ");
     text_add_count(out, finding->line);
+    if (strcmp(finding->file, "readings.csv") != 0) {
+        text_add(out, " of ");
+        text_add_in_line(out, finding->file);
+    }
     text_add(out, ": ");
     text_add(out, finding->sentence);
     text_add(out, "\n");
@@ -392,7 +396,7 @@ static void write_suspects(const struct writing *writing) {
     if (writing->n_suspects == 0)
         return;
     text_add(writing->out, writing->suspects[0].log_odds > 0
-                               ? "Look at these rows of readings.csv; they count until then:\n"
+                               ? "Look at these readings; they count until then:\n"
                                : "If something was written down wrongly, look here first:\n");
     each_suspect(writing, write_suspect, writing->out);
 }
@@ -402,6 +406,7 @@ static void write_suspect_json(void *who, const calibration_suspect *suspect,
     report_json *json = who;
     report_open(json, NULL, '{');
     report_string(json, "code", finding->code);
+    report_string(json, "file", finding->file);
     report_number(json, "line", finding->line);
     report_string(json, "likely", odds_word(suspect->log_odds));
     report_number(json, "log_odds", suspect->log_odds);

@@ -38,13 +38,6 @@ struct logging {
 
 /* ---- which column ---- */
 
-static void say_column(struct logging *at, enum findings_code code, const survey_row *row,
-                       const char *third, const char *fourth) {
-    survey_say(at->load, code, row, COLUMN_COLUMNS_THEIRS,
-               (const char *const[4]){survey_string(row, COLUMN_COLUMNS_THEIRS),
-                                      at->sheet->file, third, fourth});
-}
-
 static void say_no_column(struct logging *at, const survey_row *row) {
     const tables_sheet *sheet = at->sheet;
     char hint[SURVEY_HINT_SIZE];
@@ -55,7 +48,9 @@ static void say_no_column(struct logging *at, const survey_row *row) {
         if (sheet->header[i].length)
             names[n++] = sheet->header[i].text;
     survey_hint(hint, survey_string(row, COLUMN_COLUMNS_THEIRS), names, n, sizeof *names);
-    say_column(at, FINDINGS_LOG_COLUMN_MISSING, row, hint, NULL);
+    survey_say(
+        at->load, FINDINGS_LOG_COLUMN_MISSING, row, COLUMN_COLUMNS_THEIRS,
+        (const char *const[4]){survey_string(row, COLUMN_COLUMNS_THEIRS), sheet->file, hint});
 }
 
 /* The sheet's column that a row of columns.csv names, or NONE with a finding. */
@@ -73,7 +68,9 @@ static size_t find_column(struct logging *at, const survey_row *row) {
         return found;
     tables_letters(found, first);
     tables_letters(again, second);
-    say_column(at, FINDINGS_LOG_COLUMN_TWICE, row, first, second);
+    findings_add(at->load->findings, FINDINGS_LOG_COLUMN_TWICE,
+                 tables_place(sheet, &sheet->header[again]),
+                 (const char *const[4]){sheet->header[again].text, first, second});
     return found;
 }
 

@@ -76,14 +76,15 @@ static bool is_any_of(const char *word, const char *const *words, size_t n) {
 }
 
 static bool says_none(const char *word) {
-    static const char *const words[] = {"none", "not heard", "nothing heard", "no signal"};
+    static const char *const words[] = {"none",  "not heard", "nothing heard", "no signal",
+                                        "no rx", "lost",      "missed",        "timeout"};
     return is_any_of(word, words, sizeof words / sizeof *words);
 }
 
 /* A dash and the like, in a cell that is not blank: nobody can tell what was meant. */
 static bool may_mean_none(const char *word) {
-    static const char *const words[] = {"-",   "--", "---", "\xE2\x80\x93", "\xE2\x80\x94",
-                                        "n/a", "na", "?"};
+    static const char *const words[] = {
+        "-", "--", "---", "\xE2\x80\x93", "\xE2\x80\x94", "n/a", "na", "nan", "?"};
     return is_any_of(word, words, sizeof words / sizeof *words);
 }
 
