@@ -74,7 +74,7 @@ struct reader {
     bool ended, row_ended;  /* the byte at hand ended a cell, or a row too */
 
     struct header *log; /* NULL: a table, and its first row is the header */
-    bool searching;     /* for the header of a log: nothing is kept or told */
+    bool searching;     /* for the header of a log: nothing is kept */
 
     char *texts; /* the file's name, then the text of each cell, all with a NUL */
     size_t texts_size;
@@ -103,7 +103,8 @@ static void refuse(struct reader *reader, enum findings_code code, unsigned line
     place.line = line;
     place.column = column;
     place.aside = reader->log != NULL;
-    if (!reader->searching) {
+    bool above = reader->log && reader->width == 0; /* the header: of no account */
+    if (!above) {
         findings_add(reader->findings, code, place, slots);
     }
     if (!place.aside) {

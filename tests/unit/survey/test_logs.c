@@ -231,10 +231,8 @@ Test(logs, faults_are_told_where_they_stand) {
 }
 
 Test(logs, a_log_that_goes_on_from_readings_counts_once) {
-    folder tables = house(PLAIN "x.csv,At,time,,,\nx.csv,,scale,,dbm,\n",
+    folder tables = house(HEAD "x.csv,Who,device,,,\nx.csv,RSSI,reading,,,\nx.csv,At,time,,,\n",
                           "Who,RSSI,At\nfront,-60,1\nfront,-61,2\nfront,-62,3\n");
-    folder_put(&tables, "columns.csv",
-               HEAD "x.csv,Who,device,,,\nx.csv,RSSI,reading,,,\nx.csv,At,time,,,\n");
     folder_put(&tables, "readings.csv",
                "heard_at,device,reading,time\npanel,front,-60,1\npanel,front,-61,2\n");
     earshot_findings *findings = earshot_findings_new();
@@ -258,5 +256,18 @@ Test(logs, which_files_hold_readings) {
         cr_expect_eq(of[i], name[0] == 'x' || name[0] == 'r' || name[0] == 'c', "%s", name);
     }
     cr_expect_eq(earshot_readings_files(tables.tables, tables.n, NULL), EARSHOT_MISUSE);
+    folder_free(&tables);
+}
+
+Test(logs, a_header_that_comes_again_is_no_stranger) {
+    folder tables = house(PLAIN, "Who,RSSI\nfront,-60\nWho,RSSI\nfront,-61\n");
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *survey = NULL;
+    cr_assert_eq(earshot_survey_load(tables.tables, tables.n, findings, &survey), EARSHOT_OK);
+    for (size_t i = 0; i < earshot_findings_count(findings); i++)
+        cr_expect_str_neq(earshot_findings_at(findings, i).file, "x.csv");
+    cr_expect_eq(survey->n_readings, 2);
+    earshot_survey_free(survey);
+    earshot_findings_free(findings);
     folder_free(&tables);
 }

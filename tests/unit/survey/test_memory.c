@@ -73,6 +73,12 @@ Test(memory, every_allocation_of_a_reach_fails_once) {
 
 Test(memory, every_allocation_fails_once) {
     folder tables = folder_read("surveys/paper");
+    folder_put(&tables, "columns.csv",
+               "file,their_column,our_column,unit_or_scale,value,their_value\n"
+               "l*.csv,Day,time,,,\nl*.csv,At,time,,,\nl*.csv,Who,device,,,\n"
+               "l*.csv,V,reading,dBuV,,\nl*.csv,V,reading,,none,-\nl*.csv,OK,heard,,,\n");
+    folder_put(&tables, "log.csv",
+               "Ger\xE4t\nDay,At,Who,V,OK\n1,2,door,40,3/3\n1,2,x,40,\n1,3,door,-,a\"b\n");
     long n = 0, step = 1;
     while (!job(&tables, n)) {
         n += step;

@@ -2,7 +2,8 @@
 /* test_read.c - CSV as [RFC 4180] (October 2005) has it, and as spreadsheets write it; where
  * each cell is; what is refused, where, and in which words.
  *
- * Places are counted by hand, and again by a plain count over the bytes (check_place).
+ * Places are counted by hand, and again by a plain count over the bytes (check_place). Of logs
+ * of meters: where their header is, and that a row that cannot be read costs no other.
  */
 #include <criterion/criterion.h>
 #include <stdio.h>
@@ -514,5 +515,146 @@ Test(read, memory_running_out) {
         }
         tables_close(&sheet);
         earshot_findings_free(findings);
+    }
+}
+
+/* ---- logs ---- */
+
+static enum earshot_status read_log(const char *data, size_t size, earshot_findings *findings,
+                                    tables_sheet *sheet) {
+    static const char *const names[] = {"Zone No.", "RSSI"};
+    const earshot_bytes bytes = {.name = "log.csv", .data = data, .size = size};
+    return tables_read_log(&bytes, 4, names, 2, findings, sheet);
+}
+
+#define LOG(text) text, sizeof text - 1
+static const struct {
+    const char *name, *file;
+    size_t size;
+    const char *want;
+    size_t n_notes;
+} logs[] = {
+    {"a header alone", LOG("Zone No.,RSSI\n"), "Zone No.|RSSI", 0},
+    {"lines above it, of more cells, and the separator of the header",
+     LOG("a,b,c,d\n\nzone no;x;rssi\n1;2;3\n"), "zone no|x|rssi/1|2|3", 0},
+    {"the first of two headers", LOG("RSSI\tZone-No\n1\t2\nRSSI\tZone-No\n"),
+     "RSSI|Zone-No/1|2/RSSI|Zone-No", 0},
+    {"a quote above it", LOG("5\" pipe, x\n\"y\nZone No.|RSSI\n1|2\n"), "Zone No.|RSSI/1|2", 0},
+    {"no line has all: the first that has most", LOG("a,b,c\nx,RSSI\n1,2\nRSSI,y\n"),
+     "x|RSSI/1|2/RSSI|y", 0},
+    {"none has any: the first with most cells", LOG("a\nb;c\nd;e\n"), "b|c/d|e", 0},
+    {"sep= is a line above it", LOG("sep=;\nZone No.;RSSI\n1;2\n"), "Zone No.|RSSI/1|2", 0},
+    {"names twice and none", LOG("RSSI,RSSI,,Zone No.\n1,2,3,4\n"),
+     "RSSI|RSSI||Zone No./1|2|3|4", 0},
+    {"quote inside", LOG("Zone No.,RSSI\n1,a\"b\n3,4\n"), "Zone No.|RSSI/3|4", 1},
+    {"behind a quote", LOG("Zone No.,RSSI\n\"1\"x,2\n3,4\n"), "Zone No.|RSSI/3|4", 1},
+    {"open to the end", LOG("Zone No.,RSSI\n1,\"2\n3,4\n5,6"), "Zone No.|RSSI/3|4/5|6", 1},
+    {"open to the next quote, far below",
+     LOG("Zone No.,RSSI\n1,\"2\n3,4\n3,4\n3,4\n3,4\n3,4\n3,4\n3,4\n3,4\n3,4\n\",6\n5,\"6\"\n"),
+     "Zone No.|RSSI/3|4/3|4/3|4/3|4/3|4/3|4/3|4/3|4/3|4/5|6", 2},
+    {"a cell of two lines is whole", LOG("Zone No.,RSSI\r\n1,\"2\r\n3\"\r\n"),
+     "Zone No.|RSSI/1|2\r\n3", 0},
+    {"right of the header", LOG("Zone No.,RSSI\n1,2,,3\n4,5,,\n"), "Zone No.|RSSI/4|5", 1},
+    {"a zero byte ends it", LOG("Zone No.,RSSI\n1,2\n3\0,4\n"), "Zone No.|RSSI/1|2", 1},
+    /* 0x80 and 0xB0 as in the Unicode Consortium's CP1252.TXT */
+    {"Windows-1252", LOG("\xB0,\x80\nZone No.,RSSI,\xB0\n1,2,\x80\n"),
+     "Zone No.|RSSI|\xC2\xB0/1|2|\xE2\x82\xAC", 0},
+    /* U+10437 as in RFC 2781, section 4: D801 DC37 */
+    {"UTF-16, low byte first",
+     LOG("\xFF\xFER\0S\0S\0I\0,\0Z\0o\0n\0e\0n\0o\0\n\0\x01\xD8\x37\xDC,\0"
+         "2\0"),
+     "RSSI|Zoneno/\xF0\x90\x90\xB7|2", 0},
+    {"UTF-16, high byte first, half a pair",
+     LOG("\xFE\xFF\0R\0S\0S\0I\0,\0Z\0o\0n\0e\0n\0o\0\n\xDC\x37\0,\xD8\x01"), "RSSI|Zoneno/?|?",
+     0},
+};
+
+Test(read, logs_as_meters_write_them) {
+    for (size_t i = 0; i < sizeof logs / sizeof *logs; i++) {
+        char shown[400];
+        tables_sheet sheet = {0};
+        earshot_findings *findings = earshot_findings_new();
+        cr_assert_eq(read_log(logs[i].file, logs[i].size, findings, &sheet), EARSHOT_OK, "%s",
+                     logs[i].name);
+        show(&sheet, shown);
+        cr_expect_str_eq(shown, logs[i].want, "%s", logs[i].name);
+        cr_expect_eq(earshot_findings_errors(findings), 0, "%s", logs[i].name);
+        cr_expect_eq(earshot_findings_count(findings), logs[i].n_notes, "%s", logs[i].name);
+        tables_close(&sheet);
+        earshot_findings_free(findings);
+    }
+}
+
+/* Behind a row that was set aside, lines and columns still count: here by hand. */
+Test(read, places_in_a_log) {
+    static const char file[] = "title\r\n\r\nZone No.;RSSI\r\n1;a\"b\r\n\xC3\xA4;\"4\"\r\n";
+    tables_sheet sheet = {0};
+    earshot_findings *findings = earshot_findings_new();
+    cr_assert_eq(read_log(file, sizeof file - 1, findings, &sheet), EARSHOT_OK);
+    const tables_cell *cell = &sheet.cells[1];
+    cr_expect(sheet.header[1].line == 3 && sheet.header[1].column == 10);
+    cr_expect(cell->line == 5 && cell->column == 3);
+    cr_expect_eq(memcmp(file + cell->begin, "\"4\"", cell->end - cell->begin), 0);
+    cr_assert_eq(earshot_findings_count(findings), 1);
+    cr_expect_eq(earshot_findings_at(findings, 0).line, 4);
+    cr_expect_eq(earshot_findings_at(findings, 0).column, 4);
+    tables_close(&sheet);
+    earshot_findings_free(findings);
+}
+
+Test(read, a_log_that_is_none) {
+    static const char *const files[] = {"", "\n \n", "PK\3\4", "%PDF-1", "<html>"};
+    const tables_sheet untouched = {0};
+    for (size_t i = 0; i < sizeof files / sizeof *files; i++) {
+        tables_sheet sheet = {0};
+        earshot_findings *findings = earshot_findings_new();
+        cr_expect_eq(read_log(files[i], strlen(files[i]), findings, &sheet), EARSHOT_INVALID);
+        cr_expect_eq(earshot_findings_errors(findings), 1);
+        cr_expect_eq(memcmp(&sheet, &untouched, sizeof sheet), 0);
+        earshot_findings_free(findings);
+    }
+}
+
+Test(read, a_log_without_memory) {
+    static const char file[] = "\xB0\nZone No.,RSSI\n1,a\"b\n3,4\n";
+    const tables_sheet untouched = {0};
+    for (bool refused = true, first = true; refused || first; first = false) {
+        static long n = 0;
+        tables_sheet sheet = {0};
+        earshot_findings *findings = earshot_findings_new();
+        shortage_begin(n++);
+        enum earshot_status status = read_log(file, sizeof file - 1, findings, &sheet);
+        refused = shortage_end() > 0;
+        cr_expect(status == (refused ? EARSHOT_NO_MEMORY : EARSHOT_OK) ||
+                      (refused && findings_lost(findings)),
+                  "%ld allocations: %d", n, status);
+        cr_expect(status == EARSHOT_OK || memcmp(&sheet, &untouched, sizeof sheet) == 0);
+        tables_close(&sheet);
+        earshot_findings_free(findings);
+    }
+}
+
+Test(read, columns_by_name_and_letter) {
+    static const struct {
+        const char *name;
+        size_t found, again; /* 30: none */
+    } rows[] = {{"RSSI", 1, 3},      {"rssi", 0, 1},        {"Rs.Si", 0, 1},
+                {"column C", 2, 30}, {"Column AD", 29, 30}, {"column AE", 30, 30},
+                {"%", 5, 30},        {"#", 30, 30},         {"", 2, 4}};
+    tables_cell header[30];
+    for (size_t i = 0; i < 30; i++) {
+        char *text = calloc(4, 1);
+        sprintf(text, "h%zu", i);
+        header[i] = (tables_cell){.text = text};
+    }
+    header[0].text = "R-ssi";
+    header[1].text = header[3].text = "RSSI";
+    header[2].text = header[4].text = "";
+    header[5].text = "%";
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        size_t again;
+        cr_expect_eq(tables_column_called(header, 30, rows[i].name, &again), rows[i].found,
+                     "%s", rows[i].name);
+        cr_expect_eq(again, rows[i].again, "%s: %zu", rows[i].name, again);
     }
 }
