@@ -132,6 +132,27 @@ static void check_written_anew(const tables_sheet *sheet, earshot_findings *find
     earshot_text_free(text);
 }
 
+/* The same bytes as a meter's log: whatever they are, there is a sheet of whole texts, or one
+ * error of the file as a whole; rows set aside are notes. */
+static void check_log(const earshot_bytes *bytes) {
+    static const char *const names[] = {"a", "Zone No.", "column C"};
+    earshot_findings *findings = earshot_findings_new();
+    must(findings != NULL);
+    tables_sheet sheet = {0};
+    enum earshot_status status = tables_read_log(bytes, 0, names, 3, findings, &sheet);
+    must(earshot_findings_errors(findings) == (status != EARSHOT_OK));
+    must(status == EARSHOT_INVALID || (sheet.n_columns >= 1 && sheet.n_columns <= 64));
+    for (size_t i = 0; i < sheet.n_columns * (sheet.n_rows + 1); i++) {
+        const tables_cell *cell =
+            i < sheet.n_columns ? &sheet.header[i] : &sheet.cells[i - sheet.n_columns];
+        must(cell->begin <= cell->end && strlen(cell->text) == cell->length);
+        must(text_utf8_valid(cell->text, cell->length) == cell->length);
+        must(i == 0 || i == sheet.n_columns || cell[-1].end <= cell->begin);
+    }
+    tables_close(&sheet);
+    earshot_findings_free(findings);
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     earshot_findings *findings = earshot_findings_new();
     must(findings != NULL);
@@ -148,5 +169,6 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
         tables_close(&sheet);
     }
     earshot_findings_free(findings);
+    check_log(&bytes);
     return 0;
 }
