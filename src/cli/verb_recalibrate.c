@@ -33,10 +33,12 @@ static enum cli_exit run_recalibrate(const cli_words *words) {
 const cli_verb cli_verb_recalibrate = {
     .name = "recalibrate",
     .summary = "Says what the readings of a survey made of its tables.",
-    .about = "What was corrected, from what to what; what the readings could not tell; what "
-             "they tell only together; how well all of it fits, also where a reading or a "
-             "listener is left out; and which readings are surprising. Nothing is stored: "
-             "readings.csv is merged anew each time, here and in check.",
+    .about =
+        "What was corrected, from what to what; what the readings could not tell; what "
+        "they tell only together; how well all of it fits, also where a reading or a "
+        "listener is left out; and which readings are surprising. Nothing is stored: "
+        "readings.csv, and the logs that columns.csv names, are merged anew each time, here "
+        "and in check.",
     .usage = "SURVEY [options]",
     .example = "earshot recalibrate surveys/demo",
     .options = options,

@@ -551,10 +551,9 @@ FINDING(LOG_LACKS, ERROR, "log-lacks",
         "'{1}' has no row here for {2}; add one with their_column, or with value where it is "
         "the same for all rows")
 /* Other people's transmitters. {1}: "41 rows", {2}: "12 devices", {3}: the first. */
-FINDING(
-    LOG_STRANGER, NOTE, "log-stranger",
-    "{1} of {2} that this survey does not have are set aside, '{3}' first; if one is yours, "
-    "give it that name, zone, label or serial in devices.csv")
+FINDING(LOG_STRANGER, NOTE, "log-stranger",
+        "set aside: {1} of {2} that this survey does not have, '{3}' first; if one is yours, "
+        "give it that name, zone, label or serial in devices.csv")
 /* A serial with two inputs. {1}: the cell, {2} and {3}: two of the devices. */
 FINDING(LOG_SEVERAL, ERROR, "log-several",
         "'{1}' may be '{2}' or '{3}'; say in columns.csv which: device, zone, label or serial "

@@ -642,10 +642,10 @@ Test(read, columns_by_name_and_letter) {
                 {"column C", 2, 30}, {"Column AD", 29, 30}, {"column AE", 30, 30},
                 {"%", 5, 30},        {"#", 30, 30},         {"", 2, 4}};
     tables_cell header[30];
+    char texts[30][4];
     for (size_t i = 0; i < 30; i++) {
-        char *text = calloc(4, 1);
-        sprintf(text, "h%zu", i);
-        header[i] = (tables_cell){.text = text};
+        sprintf(texts[i], "h%zu", i);
+        header[i] = (tables_cell){.text = texts[i]};
     }
     header[0].text = "R-ssi";
     header[1].text = header[3].text = "RSSI";
