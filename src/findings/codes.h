@@ -490,9 +490,10 @@ FINDING(READING_TWICE, NOTE, "reading-twice",
         "column use "
         "if both were made")
 /* A log that goes on from the visit before. {1}: the other file. */
-FINDING(READING_AGAIN, NOTE, "reading-again",
-        "a row stands in '{1}' too and counts once; write accept in its column use if both were "
-        "made")
+FINDING(
+    READING_AGAIN, NOTE, "reading-again",
+    "a row stands in '{1}' too and counts once; write accept in its column use if both were "
+    "made")
 /* 4 of 10, then mended and 10 of 10. {1}: the device, {2}: the visit since. */
 FINDING(
     READ_BEFORE, NOTE, "read-before",
