@@ -85,8 +85,10 @@ static size_t next_zone(const cover_view *view, size_t i) {
     return cover_next(view->live_zones, view->zone_words, i);
 }
 
-static bool is_needed(const cover_view *view, size_t zone, size_t spot) {
-    return cover_has(view->zones_of + spot * view->zone_words, zone);
+/* A live zone that the spot serves, at or after `i`. */
+static size_t next_of_spot(const cover_view *view, size_t spot, size_t i) {
+    return cover_next_both(view->zones_of + spot * view->zone_words, view->live_zones,
+                           view->zone_words, i);
 }
 
 static int add_row(glp_prob *problem, int kind, double bound) {
@@ -118,11 +120,11 @@ static void lay_roomy_spot(struct solving *solving, size_t spot) {
     int n = 1;
     solving->index[1] = 1;
     solving->factor[1] = 1;
-    for (size_t z = next_zone(view, 0); z != EARSHOT_NONE; z = next_zone(view, z + 1))
-        if (is_needed(view, z, spot)) {
-            solving->index[++n] = solving->row[z];
-            solving->factor[n] = 1;
-        }
+    for (size_t z = next_of_spot(view, spot, 0); z != EARSHOT_NONE;
+         z = next_of_spot(view, spot, z + 1)) {
+        solving->index[++n] = solving->row[z];
+        solving->factor[n] = 1;
+    }
     glp_set_mat_col(solving->problem, solving->column[spot], n, solving->index,
                     solving->factor);
 }
@@ -140,11 +142,11 @@ static int lay_share(struct solving *solving, int zone_row, int room_row) {
 static void lay_tight_spot(struct solving *solving, size_t spot) {
     const cover_view *view = solving->question->view;
     int room_row = add_row(solving->problem, GLP_UP, 0), n = 2;
-    for (size_t z = next_zone(view, 0); z != EARSHOT_NONE; z = next_zone(view, z + 1))
-        if (is_needed(view, z, spot)) {
-            solving->index[++n] = lay_share(solving, solving->row[z], room_row);
-            solving->factor[n] = -1;
-        }
+    for (size_t z = next_of_spot(view, spot, 0); z != EARSHOT_NONE;
+         z = next_of_spot(view, spot, z + 1)) {
+        solving->index[++n] = lay_share(solving, solving->row[z], room_row);
+        solving->factor[n] = -1;
+    }
     solving->index[1] = 1;
     solving->factor[1] = 1;
     solving->index[2] = room_row;
@@ -159,11 +161,12 @@ static void lay_relays(struct solving *solving, size_t spot) {
     int row = add_row(solving->problem, GLP_UP, 0), n = 1;
     solving->index[1] = solving->column[spot];
     solving->factor[1] = 1;
-    for (size_t r = next_spot(view, 0); r != EARSHOT_NONE; r = next_spot(view, r + 1))
-        if (cover_has(relays, r)) {
-            solving->index[++n] = solving->column[r];
-            solving->factor[n] = -1;
-        }
+    for (size_t r = cover_next_both(relays, view->live_spots, view->spot_words, 0);
+         r != EARSHOT_NONE;
+         r = cover_next_both(relays, view->live_spots, view->spot_words, r + 1)) {
+        solving->index[++n] = solving->column[r];
+        solving->factor[n] = -1;
+    }
     glp_set_mat_row(solving->problem, row, n, solving->index, solving->factor);
 }
 

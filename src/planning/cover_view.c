@@ -48,14 +48,18 @@ size_t cover_count_both(const uint64_t *a, const uint64_t *b, size_t words) {
     return n;
 }
 
-size_t cover_next(const uint64_t *set, size_t words, size_t i) {
+size_t cover_next_both(const uint64_t *a, const uint64_t *b, size_t words, size_t i) {
     size_t w = i / BITS;
     if (w >= words)
         return EARSHOT_NONE;
-    uint64_t rest = set[w] >> i % BITS << i % BITS;
+    uint64_t rest = (a[w] & b[w]) >> i % BITS << i % BITS;
     while (!rest && ++w < words)
-        rest = set[w];
+        rest = a[w] & b[w];
     return rest ? w * BITS + count_word((rest & -rest) - 1) : EARSHOT_NONE;
+}
+
+size_t cover_next(const uint64_t *set, size_t words, size_t i) {
+    return cover_next_both(set, set, words, i);
 }
 
 static bool meet(const uint64_t *a, const uint64_t *b, size_t words) {
@@ -211,9 +215,10 @@ size_t cover_view_room(const cover_view *view, size_t spot) {
 /* ---- what no answer needs ---- */
 
 static bool all_have_room(const cover_view *view, const uint64_t *spots) {
-    for (size_t s = cover_next(spots, view->spot_words, 0); s != EARSHOT_NONE;
-         s = cover_next(spots, view->spot_words, s + 1))
-        if (cover_has(view->live_spots, s) && cover_view_room(view, s) != SIZE_MAX)
+    const uint64_t *live = view->live_spots;
+    for (size_t s = cover_next_both(spots, live, view->spot_words, 0); s != EARSHOT_NONE;
+         s = cover_next_both(spots, live, view->spot_words, s + 1))
+        if (cover_view_room(view, s) != SIZE_MAX)
             return false;
     return true;
 }
@@ -225,9 +230,7 @@ static bool take_only_ones(cover_view *view) {
         if (!cover_has(view->live_zones, z) ||
             cover_count_both(spots_of(view, z), view->live_spots, view->spot_words) != 1)
             continue;
-        size_t s = 0;
-        while (!cover_has(spots_of(view, z), s) || !cover_has(view->live_spots, s))
-            s++;
+        size_t s = cover_next_both(spots_of(view, z), view->live_spots, view->spot_words, 0);
         changed = changed || !cover_has(view->must, s);
         cover_put(view->must, s);
         if (cover_view_room(view, s) != SIZE_MAX)
@@ -271,8 +274,11 @@ static bool drop_zones(cover_view *view, bool all_zones) {
 /* Spots that pass on for another live one, into view->some_spots. */
 static void find_relays(cover_view *view) {
     memset(view->some_spots, 0, view->spot_words * sizeof(uint64_t));
-    for (size_t s = 0; view->relays && s < view->n_spots; s++)
-        for (size_t w = 0; cover_has(view->live_spots, s) && w < view->spot_words; w++)
+    if (!view->relays)
+        return;
+    for (size_t s = cover_next(view->live_spots, view->spot_words, 0); s != EARSHOT_NONE;
+         s = cover_next(view->live_spots, view->spot_words, s + 1))
+        for (size_t w = 0; w < view->spot_words; w++)
             view->some_spots[w] |= relays_of(view, s)[w];
 }
 
@@ -323,9 +329,10 @@ static bool is_usable(const cover_view *view, const uint64_t *chosen, size_t spo
  * another zone on to where it finds room (augmenting ways). Zones that get in stay in, so that
  * the heaviest first gives the most weight. */
 static bool get_in(cover_view *view, size_t zone) {
-    for (size_t s = cover_next(view->tight, view->spot_words, 0); s != EARSHOT_NONE;
-         s = cover_next(view->tight, view->spot_words, s + 1)) {
-        if (!cover_has(spots_of(view, zone), s) || cover_has(view->seen, s))
+    const uint64_t *of = spots_of(view, zone);
+    for (size_t s = cover_next_both(of, view->tight, view->spot_words, 0); s != EARSHOT_NONE;
+         s = cover_next_both(of, view->tight, view->spot_words, s + 1)) {
+        if (cover_has(view->seen, s))
             continue;
         cover_put(view->seen, s);
         bool room = view->load[s] < room_among(view, s, view->wanting);
@@ -364,11 +371,11 @@ static size_t order_zones(cover_view *view) {
 /* Of these spots the one that serves the zone at the best value. */
 static size_t best_of(const cover_view *view, size_t zone, const uint64_t *spots) {
     const double *value = view->task->value + zone * view->n_spots;
+    const uint64_t *of = spots_of(view, zone);
     size_t best = EARSHOT_NONE;
-    for (size_t s = cover_next(spots, view->spot_words, 0); s != EARSHOT_NONE;
-         s = cover_next(spots, view->spot_words, s + 1))
-        if (cover_has(spots_of(view, zone), s) &&
-            (best == EARSHOT_NONE || value[s] > value[best]))
+    for (size_t s = cover_next_both(of, spots, view->spot_words, 0); s != EARSHOT_NONE;
+         s = cover_next_both(of, spots, view->spot_words, s + 1))
+        if ((best == EARSHOT_NONE || value[s] > value[best]))
             best = s;
     return best;
 }
@@ -433,10 +440,9 @@ static unsigned long long gain_of(const cover_view *view, size_t spot, uint64_t 
                                   bool take) {
     unsigned long long gain = 0;
     size_t room = room_among(view, spot, view->wanting);
-    for (size_t z = cover_next(zones, view->zone_words, 0); room && z != EARSHOT_NONE;
-         z = cover_next(zones, view->zone_words, z + 1)) {
-        if (!cover_has(zones_of(view, spot), z))
-            continue;
+    const uint64_t *of = zones_of(view, spot);
+    for (size_t z = cover_next_both(of, zones, view->zone_words, 0); room && z != EARSHOT_NONE;
+         z = cover_next_both(of, zones, view->zone_words, z + 1)) {
         gain += weight_of(view, z);
         room--;
         if (take)

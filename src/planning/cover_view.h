@@ -63,6 +63,7 @@ size_t cover_count(const uint64_t *set, size_t words);
 size_t cover_count_both(const uint64_t *a, const uint64_t *b, size_t words);
 /* The next member at or after `i`, or EARSHOT_NONE. */
 size_t cover_next(const uint64_t *set, size_t words, size_t i);
+size_t cover_next_both(const uint64_t *a, const uint64_t *b, size_t words, size_t i);
 
 /* What GLPK is asked (cover.c). */
 typedef struct cover_question {

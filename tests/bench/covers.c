@@ -59,7 +59,7 @@ covers_drawn covers_draw(size_t n_zones, size_t n_spots, double share, double ne
             const double *a = at + 2 * z, *b = at + 2 * (n_zones + s);
             double distance_m = hypot(a[0] - b[0], a[1] - b[1]);
             drawn.value[z * n_spots + s] =
-                12 * draw_share(&random) - near * 30 * log10(fmax(distance_m, 1));
+                5 * draw_share(&random) - near * 30 * log10(fmax(distance_m, 1));
         }
     set_share(&drawn, share);
     leave_none_out(&drawn);
