@@ -278,9 +278,11 @@ static void put_in_order(struct search *search) {
 static double onward(const struct search *search, size_t spot) {
     const planning_cover_task *task = search->task;
     double best = task->own ? task->own[spot] : INFINITY;
-    for (size_t r = 0; task->own && task->second && r < task->n_spots; r++)
-        if (r != spot && cover_has(search->chosen, r))
-            best = fmax(best, fmin(task->second[spot * task->n_spots + r], task->own[r]));
+    for (size_t r = 0; task->own && task->second && r < task->n_spots; r++) {
+        double hop = task->second[spot * task->n_spots + r];
+        if (r != spot && cover_has(search->chosen, r) && !isnan(hop) && !isnan(task->own[r]))
+            best = fmax(best, fmin(hop, task->own[r]));
+    }
     return best;
 }
 
