@@ -12,7 +12,7 @@
 
 #include "earshot/link.h"
 
-enum { MOST_ZONES = 12, MOST_SPOTS = 12, N_DRAWN = 300, ENOUGH = 2 };
+enum { MOST_ZONES = 12, MOST_SPOTS = 12, N_DRAWN = 6400, ENOUGH = 2 };
 
 struct small {
     double value[MOST_ZONES * MOST_SPOTS], direct[MOST_ZONES], own[MOST_SPOTS];
