@@ -12,6 +12,8 @@
  *   in between, and what GLPK leaves behind goes with its environment.
  * - It prints, and before it ends the process it turns printing on again. Only the hook of the
  *   terminal keeps it still then.
+ * - A block that could not grow is forgotten by it (env/alloc.c): when memory runs out just
+ * there, that one block is lost, and nobody can give it back.
  * - Its environment is by thread. One that was there before we came is the host's, and stays:
  * then what an error leaves behind stays in it, too.
  */

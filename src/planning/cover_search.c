@@ -370,9 +370,9 @@ static enum earshot_status search_for(const planning_cover_task *task, bool all_
     size_t words = search.view ? search.view->spot_words + 1 : 0;
     search.values = malloc(n_values * sizeof *search.values + 1);
     search.chosen = calloc(2 * words + 1, sizeof *search.chosen);
-    search.trial = search.chosen + words;
     enum earshot_status status = EARSHOT_NO_MEMORY;
     if (search.view && search.values && search.chosen) {
+        search.trial = search.chosen + words;
         gather_values(&search);
         status = work(&search);
     }

@@ -370,12 +370,13 @@ static size_t order_zones(cover_view *view) {
 
 /* Of these spots the one that serves the zone at the best value. */
 static size_t best_of(const cover_view *view, size_t zone, const uint64_t *spots) {
-    const double *value = view->task->value + zone * view->n_spots;
+    const double *value = view->task->value;
+    const size_t row = zone * view->n_spots;
     const uint64_t *of = spots_of(view, zone);
     size_t best = EARSHOT_NONE;
     for (size_t s = cover_next_both(of, spots, view->spot_words, 0); s != EARSHOT_NONE;
          s = cover_next_both(of, spots, view->spot_words, s + 1))
-        if ((best == EARSHOT_NONE || value[s] > value[best]))
+        if ((best == EARSHOT_NONE || value[row + s] > value[row + best]))
             best = s;
     return best;
 }

@@ -40,6 +40,18 @@ static covers_drawn draw_small(void) {
     return covers_draw(N_ZONES, N_SPOTS, 0.15, 0, 4);
 }
 
+/* GLPK forgets a block that could not grow (dma in its env/alloc.c). What it does not forget
+ * goes with its environment, and that this is gone is looked at below. */
+const char *__lsan_default_suppressions(void);
+const char *__lsan_default_suppressions(void) {
+    return "leak:dma\n";
+}
+
+static void expect_no_environment(void) {
+    cr_assert_eq(glp_init_env(), 0, "there was none");
+    glp_free_env();
+}
+
 static void expect_still(void) {
     fflush(stdout);
     cr_assert_stdout_eq_str("");
@@ -51,7 +63,7 @@ Test(cover, glpk_is_built_for_threads) {
 }
 
 /* Each allocation in turn, ours and GLPK's: no memory, nothing written, nothing printed, and
- * what was there is given back (the sanitizer says). */
+ * what was there is given back. */
 Test(cover, short_of_memory) {
     covers_drawn drawn = draw_small();
     struct told told, before, after;
@@ -68,6 +80,7 @@ Test(cover, short_of_memory) {
         cr_assert_eq(n_refused == 0, status == EARSHOT_OK);
         cr_assert(status == EARSHOT_OK || status == EARSHOT_NO_MEMORY);
         cr_assert(status == EARSHOT_OK || memcmp(&told, &after, sizeof told) == 0);
+        expect_no_environment();
     }
     cr_expect_geq(n, GLPK_INSIDE ? 100 : 8);
     cr_expect_eq(memcmp(told.chosen, before.chosen, sizeof told.chosen), 0);
@@ -108,8 +121,7 @@ Test(cover, leaves_no_environment) {
     covers_drawn drawn = draw_small();
     struct told told;
     cr_assert_eq(solve(&drawn, &told), EARSHOT_OK);
-    cr_expect_eq(glp_init_env(), 0, "there was none");
-    glp_free_env();
+    expect_no_environment();
     covers_free(&drawn);
 }
 
