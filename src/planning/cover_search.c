@@ -245,30 +245,57 @@ static enum earshot_status better_off(struct search *search) {
 
 /* ---- last, earlier rows first ---- */
 
-/* One spot for an earlier one, if the set stays as good. */
-static bool swap_one(struct search *search) {
-    size_t words = search->view->spot_words;
-    for (size_t s = cover_next(search->chosen, words, 0); s != EARSHOT_NONE;
-         s = cover_next(search->chosen, words, s + 1))
-        for (size_t earlier = 0; earlier < s; earlier++) {
-            if (cover_has(search->chosen, earlier))
-                continue;
-            memcpy(search->trial, search->chosen, words * sizeof *search->trial);
-            cover_drop(search->trial, s);
-            cover_put(search->trial, earlier);
-            if (!fits(search, search->out.n_chosen, search->out.weight))
-                continue;
-            keep(search, search->trial);
-            return true;
-        }
+/* Zones that only this one of the chosen spots serves, into view->some_zones. */
+static void find_alone(struct search *search, size_t spot) {
+    cover_view *view = search->view;
+    size_t words = view->zone_words;
+    memcpy(view->some_zones, view->zones_of + spot * words, words * sizeof(uint64_t));
+    for (size_t s = cover_next(search->chosen, view->spot_words, 0); s != EARSHOT_NONE;
+         s = cover_next(search->chosen, view->spot_words, s + 1))
+        for (size_t w = 0; s != spot && w < words; w++)
+            view->some_zones[w] &= ~view->zones_of[s * words + w];
+}
+
+/* Whether another could take its place, by what those zones need. */
+static bool could_serve(const struct search *search, size_t spot) {
+    const cover_view *view = search->view;
+    size_t words = view->zone_words;
+    return cover_count_both(view->some_zones, view->zones_of + spot * words, words) ==
+           cover_count(view->some_zones, words);
+}
+
+/* An earlier spot for this one, if the set stays as good. */
+static bool swap(struct search *search, size_t spot) {
+    find_alone(search, spot);
+    for (size_t earlier = 0; earlier < spot; earlier++) {
+        if (cover_has(search->chosen, earlier) ||
+            (search->all_zones && !could_serve(search, earlier)))
+            continue;
+        memcpy(search->trial, search->chosen, search->view->spot_words * sizeof(uint64_t));
+        cover_drop(search->trial, spot);
+        cover_put(search->trial, earlier);
+        if (!fits(search, search->out.n_chosen, search->out.weight))
+            continue;
+        keep(search, search->trial);
+        return true;
+    }
     return false;
+}
+
+static bool swap_any(struct search *search) {
+    size_t words = search->view->spot_words;
+    bool swapped = false;
+    for (size_t s = cover_next(search->chosen, words, 0);
+         s != EARSHOT_NONE && goes_on(search, 1); s = cover_next(search->chosen, words, s + 1))
+        swapped = swap(search, s) || swapped;
+    return swapped && !search->stopped;
 }
 
 static void put_in_order(struct search *search) {
     cover_view_ask(search->view, search->out.smallest);
     cover_view_thin_out(search->view, search->chosen);
     keep(search, search->chosen);
-    while (swap_one(search))
+    while (swap_any(search))
         ;
 }
 
@@ -292,6 +319,8 @@ static void fill(struct search *search, unsigned char *chosen, planning_cover_zo
     const cover_view *view = search->view;
     cover_view_serve(search->view, search->chosen);
     out->smallest = INFINITY;
+    out->weight = 0;
+    out->enough = true;
     for (size_t s = 0; s < task->n_spots; s++)
         chosen[s] = cover_has(search->chosen, s);
     for (size_t z = 0; z < task->n_zones; z++) {
@@ -302,7 +331,12 @@ static void fill(struct search *search, unsigned char *chosen, planning_cover_zo
         else if (task->direct && task->direct[z] >= task->enough)
             value = task->direct[z];
         zones[z] = (planning_cover_zone){spot, value};
+        if (isnan(value)) {
+            out->enough = false;
+            continue;
+        }
         out->smallest = fmin(out->smallest, value);
+        out->weight += task->weight ? task->weight[z] : 1;
     }
     out->smallest_bound = fmax(out->smallest_bound, out->smallest);
 }
@@ -321,11 +355,9 @@ static bool look_beyond(struct search *search) {
 
 static enum earshot_status work(struct search *search) {
     planning_cover *out = &search->out;
-    const bool possible = look_beyond(search);
-    if (search->all_zones && !possible) {
+    if (!look_beyond(search) && search->all_zones) {
         out->exact = true;
-        out->weight = cover_view_serve(search->view, search->chosen);
-        out->weight_bound = out->weight;
+        out->weight_bound = cover_view_serve(search->view, search->chosen);
         return EARSHOT_OK;
     }
     enum earshot_status status =
@@ -333,12 +365,6 @@ static enum earshot_status work(struct search *search) {
     if (status != EARSHOT_OK)
         return status;
     out->smallest_bound = -INFINITY;
-    if (search->all_zones)
-        out->weight = out->weight_bound = cover_view_weight(search->view);
-    else
-        out->enough = possible && does(search, search->task->enough, search->chosen) &&
-                      cover_view_serves_all(search->view, search->chosen);
-    out->enough = out->enough || search->all_zones;
     out->exact =
         search->all_zones ? out->bound == out->n_chosen : out->weight == out->weight_bound;
     if (search->n_values) {
