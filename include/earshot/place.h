@@ -23,7 +23,8 @@ typedef struct earshot_post {
     bool repeats;  /* a repeater; else a receiver */
     size_t device; /* row of devices.csv; of a moved receiver the one that is moved;
                       EARSHOT_NONE: a repeater that is not there yet */
-    size_t spot;   /* row of spots.csv, or EARSHOT_NONE: where it stands */
+    size_t spot;   /* row of spots.csv, or another number of the caller's for a place of its
+                      own; EARSHOT_NONE: where it stands */
 } earshot_post;
 
 /* The receivers and repeaters of the survey where they stand: writes the first `capacity`,

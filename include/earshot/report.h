@@ -136,13 +136,28 @@ enum earshot_status earshot_drift_write(const earshot_survey *survey,
                                         const earshot_findings *findings, size_t from,
                                         size_t to, enum earshot_form form, earshot_text *out);
 
-/* The mends of each weak zone in rising cost, the receiver at each spot of spots.csv, and the
- * best of one to three repeaters there; EARSHOT_MISUSE for more listeners than it compares
- * (24). */
+typedef struct earshot_where {
+    bool
+        anywhere; /* places of a grid, in place of spots.csv: indoors, near a wall, off metal */
+    bool repeaters; /* who goes by which repeater, and repeaters for a moved receiver as well */
+    const earshot_watch *watch; /* NULL; stops it: EARSHOT_STOPPED */
+} earshot_where;
+
+/* The mends of each weak zone in rising cost, the receiver at each place, and the fewest
+ * repeaters; EARSHOT_MISUSE for more listeners than it compares (48). */
 enum earshot_status earshot_where_write(const earshot_survey *survey,
                                         const earshot_belief *belief,
                                         const earshot_findings *findings,
-                                        enum earshot_form form, earshot_text *out);
+                                        const earshot_where *what, enum earshot_form form,
+                                        earshot_text *out);
+
+/* How many repeaters to price before the job, with the chance of each number, and the questions
+ * that would narrow it; `repeaters` of `what` is not looked at. */
+enum earshot_status earshot_quote_write(const earshot_survey *survey,
+                                        const earshot_belief *belief,
+                                        const earshot_findings *findings,
+                                        const earshot_where *what, enum earshot_form form,
+                                        earshot_text *out);
 
 enum earshot_polarization { EARSHOT_BOTH, EARSHOT_TE, EARSHOT_TM };
 

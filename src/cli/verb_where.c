@@ -4,8 +4,13 @@
  */
 #include "cli.h"
 
-enum { JSON, CSV, MATERIALS, OUT, N_OPTIONS };
+enum { REPEATERS, ANYWHERE, QUOTE, JSON, CSV, MATERIALS, OUT, N_OPTIONS };
 static const cli_option options[N_OPTIONS] = {
+    [REPEATERS] = {"--repeaters", NULL,
+                   "repeaters in full, with the receiver moved too; no mends"},
+    [ANYWHERE] = {"--anywhere", NULL,
+                  "places on a grid, indoors, near a wall, off metal; not spots.csv"},
+    [QUOTE] = {"--quote", NULL, "before the job: how many repeaters to price, what to ask"},
     [JSON] = {"--json", NULL, "everything, for programs"},
     [CSV] = {"--csv", NULL, "a row for each arrangement, for a spreadsheet"},
     [MATERIALS] = {"--materials", "DIR", "tables that win over the shipped ones"},
@@ -17,8 +22,15 @@ static enum earshot_form form_of(const cli_words *words) {
 
 static enum cli_exit answer(cli_opened *opened) {
     const cli_words *words = opened->words;
-    enum earshot_status status = earshot_where_write(
-        opened->survey, opened->belief, opened->findings, form_of(words), opened->text);
+    cli_progress progress;
+    cli_progress_begin("trying places", &progress);
+    const earshot_where what = {.anywhere = words->option[ANYWHERE] != NULL,
+                                .repeaters = words->option[REPEATERS] != NULL,
+                                .watch = &progress.watch};
+    enum earshot_status status = (words->option[QUOTE] ? earshot_quote_write
+                                                       : earshot_where_write)(
+        opened->survey, opened->belief, opened->findings, &what, form_of(words), opened->text);
+    cli_progress_end(&progress);
     return status == EARSHOT_OK ? cli_answer(words->option[OUT], opened->text)
                                 : cli_status(status);
 }
@@ -37,8 +49,9 @@ const cli_verb cli_verb_where = {
     .about =
         "For each zone that is not firm the mends in rising cost, what each gives back, and "
         "the reading that proves it; then the receiver at each spot of spots.csv, best first; "
-        "then the best of one, two and three repeaters at these spots. Everything is worked "
-        "out on draws of all that is not known, both hops of a repeater together.",
+        "then the fewest repeaters at these spots. With --quote how many repeaters to price, "
+        "and the three questions that narrow it most. Everything is worked out on draws of all "
+        "that is not known, both hops of a repeater together.",
     .usage = "SURVEY [options]",
     .example = "earshot where surveys/demo",
     .options = options,

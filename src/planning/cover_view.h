@@ -67,9 +67,9 @@ size_t cover_next_both(const uint64_t *a, const uint64_t *b, size_t words, size_
 
 /* What GLPK is asked (cover.c). */
 typedef struct cover_question {
-    const cover_view *view; /* reduced */
-    bool all_zones;         /* the fewest that serve all live zones, else the most weight */
-    size_t most;            /* spots */
+    cover_view *view; /* reduced */
+    bool all_zones;   /* the fewest that serve all live zones, else the most weight */
+    size_t most;      /* spots */
     unsigned long long least_weight; /* of live zones, at least */
     bool any;                        /* the first answer will do */
     const earshot_watch *watch;

@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "planning.h"
+#include "places.h"
 
 static const double life_counts = 10; /* one zone that guards life, as that many others */
 /* The spare of a zone that no way serves: low enough for any building, and a number. */
@@ -53,51 +53,9 @@ static double required_db(const earshot_survey *survey, size_t zone) {
 
 /* ---- links ---- */
 
-/* Whether a post takes what a device sends. A listener that is there hears what devices.csv
- * says it does, wherever it is moved to; a proposed one hears all sensors. */
-static bool hears(const earshot_survey *survey, const earshot_post *post, size_t device) {
-    if (post->device == EARSHOT_NONE)
-        return survey->devices[device].role == SURVEY_SENSOR;
-    return survey_hears(survey, post->device, device);
-}
-
-static earshot_link link_to(const earshot_survey *survey, size_t device,
-                            const earshot_post *post) {
-    if (post->spot == EARSHOT_NONE)
-        return survey_link(survey, device, post->device);
-    return (earshot_link){.from = survey_end(&survey->devices[device]),
-                          .to = post->end,
-                          .device = EARSHOT_NONE, /* readings were of another way */
-                          .listener = EARSHOT_NONE,
-                          .path = EARSHOT_NONE,
-                          .life_safety = survey->devices[device].life_safety};
-}
-
-/* A repeater's own link. */
-static earshot_link link_between(const earshot_survey *survey, const earshot_post *repeater,
-                                 const earshot_post *receiver) {
-    if (repeater->device != EARSHOT_NONE && repeater->spot == EARSHOT_NONE)
-        return link_to(survey, repeater->device, receiver);
-    return (earshot_link){.from = repeater->end,
-                          .to = receiver->end,
-                          .device = EARSHOT_NONE,
-                          .listener = EARSHOT_NONE,
-                          .path = EARSHOT_NONE};
-}
-
 static void add_link(struct scoring *scoring, size_t row, size_t post, earshot_link link) {
     scoring->at[row * scoring->n_posts + post] = scoring->n_links;
     scoring->links[scoring->n_links++] = link;
-}
-
-/* Whether a repeater's own link to a receiver is one: the receiver may be told not to hear it.
- */
-static bool passes_to(const struct scoring *scoring, const earshot_post *repeater,
-                      const earshot_post *receiver) {
-    if (!repeater->repeats || receiver->repeats)
-        return false;
-    return repeater->device == EARSHOT_NONE ||
-           survey_hears(scoring->survey, receiver->device, repeater->device);
 }
 
 static void lay_links(struct scoring *scoring) {
@@ -106,14 +64,16 @@ static void lay_links(struct scoring *scoring) {
         scoring->at[i] = EARSHOT_NONE;
     for (size_t z = 0; z < scoring->n_zones; z++)
         for (size_t p = 0; p < n_posts; p++)
-            if (hears(scoring->survey, &scoring->posts[p], scoring->zones[z]))
-                add_link(scoring, z, p,
-                         link_to(scoring->survey, scoring->zones[z], &scoring->posts[p]));
+            if (planning_post_hears(scoring->survey, &scoring->posts[p], scoring->zones[z]))
+                add_link(
+                    scoring, z, p,
+                    planning_link_to(scoring->survey, scoring->zones[z], &scoring->posts[p]));
     for (size_t r = 0; r < n_posts; r++)
         for (size_t p = 0; p < n_posts; p++)
-            if (passes_to(scoring, &scoring->posts[r], &scoring->posts[p]))
+            if (planning_post_passes(scoring->survey, &scoring->posts[r], &scoring->posts[p]))
                 add_link(scoring, scoring->n_zones + r, p,
-                         link_between(scoring->survey, &scoring->posts[r], &scoring->posts[p]));
+                         planning_link_between(scoring->survey, &scoring->posts[r],
+                                               &scoring->posts[p]));
 }
 
 /* ---- one draw ---- */

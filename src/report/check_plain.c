@@ -210,35 +210,13 @@ static void write_all_fallen(const report_survey *gathered, earshot_text *out) {
 /* ---- when too much is thin ---- */
 
 static void write_questions(const report_survey *gathered, earshot_text *out) {
-    earshot_link *links = calloc(gathered->n_zones + 1, sizeof *links);
     planning_question questions[PLANNING_MAX_QUESTIONS];
-    size_t n = 0, n_questions = 0;
-    if (!links) {
+    size_t n = 0;
+    if (report_ask(gathered, questions, &n) != EARSHOT_OK)
         text_lose(out);
-        return;
-    }
-    for (size_t i = 0; i < gathered->n_zones; i++) {
-        const earshot_zone *zone = &gathered->zones[i].zone;
-        if (zone->prediction.notes & (EARSHOT_NOTE_FEW_HEARD | EARSHOT_NOTE_READ_LOW))
-            continue; /* no answer settles that */
-        if (zone->prediction.verdict == EARSHOT_THIN ||
-            (zone->prediction.verdict == EARSHOT_NOT_JUDGED &&
-             zone->prediction.notes & EARSHOT_NOTE_BEYOND_SD))
-            links[n++] = zone->link;
-    }
-    if (planning_ask(gathered->survey, gathered->belief, links, n, questions, &n_questions) !=
-        EARSHOT_OK)
-        text_lose(out);
-    if (n_questions)
+    if (n)
         text_add(out, "These answers would settle most of what is in doubt:\n");
-    for (size_t i = 0; i < n_questions; i++) {
-        text_add(out, "  ");
-        text_add_count(out, i + 1);
-        text_add(out, ". ");
-        report_question(out, gathered->survey, &questions[i]);
-        text_add(out, "\n");
-    }
-    free(links);
+    report_questions(gathered, questions, n, out);
 }
 
 /* ---- the table ---- */

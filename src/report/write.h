@@ -121,6 +121,15 @@ enum earshot_status report_gather(const earshot_survey *survey, const earshot_be
                                   const earshot_findings *findings, report_survey *out);
 void report_release(report_survey *gathered);
 
+/* ---- asked.c ---- */
+
+/* The questions whose answers would settle most of the zones in doubt, and how many;
+ * EARSHOT_NO_MEMORY or EARSHOT_OK. As numbered lines. */
+enum earshot_status report_ask(const report_survey *gathered,
+                               planning_question questions[PLANNING_MAX_QUESTIONS], size_t *n);
+void report_questions(const report_survey *gathered, const planning_question *questions,
+                      size_t n, earshot_text *out);
+
 /* ---- one for each form ---- */
 void report_check_plain(const report_survey *gathered, bool all, earshot_text *out);
 /* "note: file:line:column: sentence (3 times)" */

@@ -18,9 +18,9 @@ static const double ankle_m = 0.15, switch_m = 1.1, head_m = 1.8, under_ceiling_
 /* So far under the floor or over the ceiling a device is hardly of that level. Judgement. */
 static const double outside_m = 0.5;
 
-static const char *const types[] = {"smoke",  "heat",     "co",          "flood",  "panic",
-                                    "motion", "contact",  "glass-break", "keypad", "siren",
-                                    "fob",    "receiver", "repeater",    "other"};
+const char *const survey_types[SURVEY_N_TYPES] = {
+    "smoke",       "heat",   "co",    "flood", "panic",    "motion",   "contact",
+    "glass-break", "keypad", "siren", "fob",   "receiver", "repeater", "other"};
 enum { N_LIFE_SAFETY = 5 }; /* the first of them */
 
 static double pick_height_m(enum survey_pick pick, const survey_level *level) {
@@ -137,20 +137,21 @@ static void build_device(survey_load *load, const survey_row *row, survey_device
     earshot_survey *survey = load->survey;
     size_t role = survey_get(row, COLUMN_DEVICES_ROLE)->choice;
     size_t type = survey_get(row, COLUMN_DEVICES_TYPE)->choice;
-    *device =
-        (survey_device){.name = survey_string(row, COLUMN_DEVICES_DEVICE),
-                        .label = survey_string(row, COLUMN_DEVICES_LABEL),
-                        .room = survey_string(row, COLUMN_DEVICES_ROOM),
-                        .serial = survey_string(row, COLUMN_DEVICES_SERIAL),
-                        .type = type == EARSHOT_NONE ? "" : types[type],
-                        /* a word nobody knows: from a repeater nothing more follows */
-                        .role = role == EARSHOT_NONE ? SURVEY_REPEATER : (enum survey_role)role,
-                        .life_safety = type < N_LIFE_SAFETY,
-                        .unsupervised = survey_get(row, COLUMN_DEVICES_SUPERVISED)->choice == 1,
-                        .zone = (unsigned)survey_number(row, COLUMN_DEVICES_ZONE, 0),
-                        .input = (unsigned)survey_number(row, COLUMN_DEVICES_INPUT, 0),
-                        .listener = EARSHOT_NONE,
-                        .table_line = row->line};
+    *device = (survey_device){
+        .name = survey_string(row, COLUMN_DEVICES_DEVICE),
+        .label = survey_string(row, COLUMN_DEVICES_LABEL),
+        .room = survey_string(row, COLUMN_DEVICES_ROOM),
+        .serial = survey_string(row, COLUMN_DEVICES_SERIAL),
+        .type = type == EARSHOT_NONE ? "" : survey_types[type],
+        /* a word nobody knows: from a repeater nothing more follows */
+        .role = role == EARSHOT_NONE ? SURVEY_REPEATER : (enum survey_role)role,
+        .life_safety = type < N_LIFE_SAFETY,
+        .not_relayed = type != EARSHOT_NONE && load->survey->site.not_relayed >> type & 1,
+        .unsupervised = survey_get(row, COLUMN_DEVICES_SUPERVISED)->choice == 1,
+        .zone = (unsigned)survey_number(row, COLUMN_DEVICES_ZONE, 0),
+        .input = (unsigned)survey_number(row, COLUMN_DEVICES_INPUT, 0),
+        .listener = EARSHOT_NONE,
+        .table_line = row->line};
     device->place = survey_place_of(load, row, &device_columns, &device->level);
     say_place_defaults(load, row);
     device->radio = radio_of(load, row);
@@ -226,18 +227,19 @@ static void build_all_hears(survey_load *load, const size_t *row_of) {
         build_hears(load, &rows->rows[row_of[i]], &survey->devices[i], &n_heard);
 }
 
-/* Whether their radios are of one band: 868 and 869 are, 868 and 915 are not. Judgement. */
-static bool share_band(const earshot_survey *survey, const survey_device *a,
-                       const survey_device *b) {
+/* 868 and 869 share one, 868 and 915 do not. Judgement. */
+bool survey_share_band(const earshot_survey *survey, size_t radio, size_t other) {
     static const double widest_factor = 1.04;
-    double one_mhz = survey->radios[a->radio].freq_mhz;
-    double other_mhz = survey->radios[b->radio].freq_mhz;
+    double one_mhz = survey->radios[radio].freq_mhz;
+    double other_mhz = survey->radios[other].freq_mhz;
     return fmax(one_mhz, other_mhz) < widest_factor * fmin(one_mhz, other_mhz);
 }
 
 bool survey_hears(const earshot_survey *survey, size_t listener, size_t device) {
     const survey_device *at = &survey->devices[listener], *from = &survey->devices[device];
-    if (!share_band(survey, at, from))
+    if (!survey_share_band(survey, at->radio, from->radio))
+        return false;
+    if (at->role == SURVEY_REPEATER && from->not_relayed)
         return false;
     if (listener == device || at->role == SURVEY_SENSOR || from->role == SURVEY_RECEIVER ||
         (from->role == SURVEY_REPEATER && at->role == SURVEY_REPEATER))
@@ -264,7 +266,8 @@ void survey_check_bands(survey_load *load) {
             if (survey->devices[j].role != SURVEY_SENSOR)
                 other = other == EARSHOT_NONE ? j : other;
         }
-        if (other == EARSHOT_NONE || share_band(survey, device, &survey->devices[other]))
+        if (other == EARSHOT_NONE ||
+            survey_share_band(survey, device->radio, survey->devices[other].radio))
             continue;
         char sent[TEXT_NUMBER_SIZE], heard[TEXT_NUMBER_SIZE];
         text_write_number(sent, survey->radios[device->radio].freq_mhz);

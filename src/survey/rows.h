@@ -103,6 +103,10 @@ typedef struct survey_load {
     const survey_unit *length_unit; /* of columns that say none; NULL: not given */
 } survey_load;
 
+/* What a device can be; the order is that of the column. */
+enum { SURVEY_N_TYPES = 14 };
+extern const char *const survey_types[SURVEY_N_TYPES];
+
 /* The unit that is written so ("ft", "Feet", "'"), NULL: none. */
 const survey_unit *survey_unit_called(const char *word, size_t length);
 double survey_unit_m(const survey_unit *unit, double pace_m);

@@ -30,6 +30,7 @@ static const struct site_key keys[] = {
     {"surroundings", TEXT, "noise outside: city, residential, rural or quiet rural"},
     {"wired_zones", TEXT, "zone numbers that are wired and not judged, like 1-8"},
     {"tables", TEXT, "version of these tables; leave it at 1"},
+    {"not_relayed", TEXT, "types that a repeater does not pass on, like smoke, co"},
     {"length_unit", TEXT, "of lengths whose column says none: m, cm, mm, ft, in or paces"},
     {"required_margin_db", AT(required_margin_db), 0, 60, "dB", COLUMN_MARGINS_REQUIRED, 0,
      "blank: by use"},
@@ -43,6 +44,8 @@ static const struct site_key keys[] = {
     {"pace_m", AT(pace_m), 0.3, 1.5, "m", SURVEY_N_COLUMNS, 0.75, "your step; blank: 0.75"},
     {"north_deg", AT(north_deg), -360, 360, "degrees", SURVEY_N_COLUMNS, 0,
      "of the plan's y, clockwise; blank: 0"},
+    {"zones_per_repeater", AT(zones_per_repeater), 1, 1000, "zones", SURVEY_N_COLUMNS, INFINITY,
+     "the most that one repeater passes on, as its maker says; blank: no limit"},
 };
 #undef TEXT
 enum { N_KEYS = sizeof keys / sizeof *keys };
@@ -101,6 +104,28 @@ static void set_surroundings(survey_load *load, const survey_row *row) {
     say_value(load, FINDINGS_CHOICE_UNKNOWN, row, "surroundings", hint);
 }
 
+/* "smoke, co": types, at commas, semicolons or blanks. */
+static void set_not_relayed(survey_load *load, const survey_row *row) {
+    static const char *const between = ",; \t";
+    const char *at = survey_string(row, COLUMN_SITE_VALUE);
+    for (at += strspn(at, between); *at; at += strspn(at, between)) {
+        char word[SURVEY_HINT_SIZE] = "", hint[SURVEY_HINT_SIZE];
+        size_t length = strcspn(at, between);
+        memcpy(word, at, length < sizeof word ? length : sizeof word - 1);
+        size_t type = 0;
+        while (type < SURVEY_N_TYPES && !survey_same_word(word, survey_types[type]))
+            type++;
+        if (type < SURVEY_N_TYPES) {
+            load->survey->site.not_relayed |= 1u << type;
+        } else {
+            survey_hint(hint, word, survey_types, SURVEY_N_TYPES, sizeof *survey_types);
+            survey_say(load, FINDINGS_CHOICE_UNKNOWN, row, COLUMN_SITE_VALUE,
+                       (const char *const[4]){word, "not_relayed", hint});
+        }
+        at += length;
+    }
+}
+
 /* Of columns whose header says none. */
 static void set_length_unit(survey_load *load, const survey_row *row) {
     const char *value = survey_string(row, COLUMN_SITE_VALUE);
@@ -135,6 +160,8 @@ static void set_key(survey_load *load, const survey_row *row, const struct site_
         set_surroundings(load, row);
     else if (strcmp(key->key, "wired_zones") == 0)
         set_wired(load, row);
+    else if (strcmp(key->key, "not_relayed") == 0)
+        set_not_relayed(load, row);
     else if (strcmp(key->key, "length_unit") == 0)
         set_length_unit(load, row);
     else

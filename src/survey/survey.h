@@ -128,6 +128,7 @@ typedef struct survey_device {
     enum survey_role role;
     bool life_safety;
     bool unsupervised;
+    bool not_relayed;     /* by its type: a repeater does not pass it on */
     unsigned zone, input; /* 0: none */
     size_t level;         /* NONE without coordinates */
     geometry_place place; /* not a number: not known */
@@ -210,6 +211,8 @@ typedef struct survey_site {
     double confidence, life_safety_confidence;
     double pace_m;
     unsigned wired_low, wired_high; /* 0: none */
+    double zones_per_repeater;      /* the most that one passes on; infinite: not said */
+    unsigned not_relayed;           /* types that repeaters do not pass on, a bit each */
     double north_deg;
 } survey_site;
 
@@ -308,8 +311,11 @@ double survey_shown(const earshot_survey *survey, size_t scale, double level_dbm
 /* The path row from `device` to `listener`, or n_paths. */
 size_t survey_path_between(const earshot_survey *survey, size_t device, size_t listener);
 
+/* Whether two radios are of one band. */
+bool survey_share_band(const earshot_survey *survey, size_t radio, size_t other);
+
 /* Whether `listener` hears `device` by its "hears" column. A sensor hears nothing; a repeater
- * is heard by receivers only. */
+ * is heard by receivers only, and does not take what the site says is not relayed. */
 bool survey_hears(const earshot_survey *survey, size_t listener, size_t device);
 
 #endif

@@ -73,7 +73,7 @@ void host_write_survey(const host_survey *loaded, earshot_text *out) {
                   "next_write");
         if (earshot_survey_spots(loaded->survey) == 0) /* with them it takes seconds a form */
             expect_ok(earshot_where_write(loaded->survey, loaded->belief, loaded->findings,
-                                          forms[i], out),
+                                          &(const earshot_where){.watch = NULL}, forms[i], out),
                       "where_write");
         expect_ok(earshot_drift_write(loaded->survey, loaded->belief, loaded->findings,
                                       EARSHOT_NONE, EARSHOT_NONE, forms[i], out),

@@ -1,0 +1,701 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* search.c - the receiver at each place, the fewest repeaters, and both together.
+ *
+ * 1. Every place of the receiver is scored on joint draws of all links.
+ * 2. For each zone that is not firm in some of them, and each place of a repeater, both hops
+ * are drawn together. What the way has to spare with the asked confidence (a quantile of the
+ *    weaker hop) is the value of that cover; chances of single hops multiplied would forget
+ *    that both err together.
+ * 3. The fewest repeaters by that are exact (cover.h), ties to the set whose worst zone is best
+ *    off. A repeater's own link must be firm by itself too.
+ * 4. What is told is scored anew on other draws, so that nothing wins by luck.
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cover.h"
+#include "places.h"
+
+enum {
+    SEED = 1,
+    N_DRAWS = 1000,
+    MOST_OWN = 48,
+    MOST_TOGETHER = 300, /* links in one joint draw, to choose by; its cost grows as the cube */
+    BEST_OF_GRID = 20,   /* places that are drawn for, after the screen */
+    REPEATERS_OF_GRID = 40,
+    LIFE_WEIGHS = 10
+};
+
+struct searching {
+    const earshot_survey *survey;
+    const earshot_belief *belief;
+    const planning_task *task;
+    planning_search *search;
+    earshot_post own[MOST_OWN];
+    size_t n_own, receiver; /* among the own; NONE: not exactly one */
+    size_t *zones;          /* device rows */
+    unsigned char *wanting; /* zones that are not firm in some variant */
+    /* Variants: the receiver where it stands, then at each place of `moved`. */
+    size_t n_variants;
+    double *value_db;    /* [variant][zone][repeater] */
+    double *own_link_db; /* [variant][repeater] */
+    planning_cover_zone *cover_zones;
+    unsigned char *chosen;
+};
+
+static const earshot_post *main_receiver(const struct searching *searching) {
+    return &searching->own[searching->receiver];
+}
+
+static enum earshot_status look(const struct searching *searching, double share_done) {
+    const earshot_watch *watch = searching->task->watch;
+    bool goes_on = !watch || !watch->go_on || watch->go_on(watch->who, share_done);
+    return goes_on ? EARSHOT_OK : EARSHOT_STOPPED;
+}
+
+static double asked_db(const struct searching *searching, size_t zone) {
+    const survey_site *site = &searching->survey->site;
+    return searching->survey->devices[searching->zones[zone]].life_safety
+               ? site->life_safety_margin_db
+               : site->required_margin_db;
+}
+
+static double confidence_of(const struct searching *searching, size_t zone) {
+    const survey_site *site = &searching->survey->site;
+    return searching->survey->devices[searching->zones[zone]].life_safety
+               ? site->life_safety_confidence
+               : site->confidence;
+}
+
+/* ---- scoring arrangements ---- */
+
+struct together {
+    earshot_post *posts;
+    size_t n_posts;
+    const planning_arrangement *all;
+    size_t n;
+};
+
+static size_t find_post(const struct together *together, bool repeats, size_t place) {
+    size_t at = 0;
+    while (at < together->n_posts &&
+           (together->posts[at].repeats != repeats || together->posts[at].spot != place))
+        at++;
+    return at;
+}
+
+static void add_post(const struct searching *searching, struct together *together, bool repeats,
+                     size_t place) {
+    if (find_post(together, repeats, place) < together->n_posts)
+        return;
+    const planning_place *at = &searching->search->places[place];
+    together->posts[together->n_posts++] =
+        repeats ? planning_post_repeater(searching->survey, main_receiver(searching), at, place)
+                : planning_post_moved(searching->survey, main_receiver(searching), at, place);
+}
+
+static void add_posts(const struct searching *searching, struct together *together,
+                      const planning_arrangement *arrangement) {
+    if (arrangement->receiver != EARSHOT_NONE)
+        add_post(searching, together, false, arrangement->receiver);
+    for (size_t i = 0; i < arrangement->n_repeaters; i++)
+        add_post(searching, together, true, arrangement->repeaters[i]);
+}
+
+static void set_stands(const struct searching *searching, const struct together *together,
+                       const planning_arrangement *arrangement, unsigned char *stands) {
+    memset(stands, 0, together->n_posts);
+    memset(stands, 1, searching->n_own);
+    if (arrangement->receiver != EARSHOT_NONE) {
+        stands[searching->receiver] = 0;
+        stands[find_post(together, false, arrangement->receiver)] = 1;
+    }
+    for (size_t i = 0; i < arrangement->n_repeaters; i++)
+        stands[find_post(together, true, arrangement->repeaters[i])] = 1;
+}
+
+/* Scores and fates of some arrangements, on draws that they share. */
+static enum earshot_status score_together(const struct searching *searching,
+                                          const struct together *together, size_t first_draw,
+                                          planning_arrangement *all) {
+    size_t n_zones = searching->search->n_zones;
+    unsigned char *stands = calloc(together->n * together->n_posts + 1, 1);
+    earshot_score *scores = calloc(together->n + 1, sizeof *scores);
+    earshot_fate *fates = calloc(together->n * n_zones + 1, sizeof *fates);
+    enum earshot_status status = EARSHOT_NO_MEMORY;
+    if (stands && scores && fates) {
+        for (size_t i = 0; i < together->n; i++)
+            set_stands(searching, together, &all[i], stands + i * together->n_posts);
+        status = earshot_posts_score(searching->survey, searching->belief, together->posts,
+                                     together->n_posts, stands, together->n, SEED, first_draw,
+                                     N_DRAWS, fates, NULL, scores);
+    }
+    for (size_t i = 0; status == EARSHOT_OK && i < together->n; i++) {
+        all[i].score = scores[i];
+        if (n_zones)
+            memcpy(all[i].fates, fates + i * n_zones, n_zones * sizeof *fates);
+    }
+    free(stands);
+    free(scores);
+    free(fates);
+    return status;
+}
+
+/* As many at once as a joint draw bears: those share their draws. */
+static enum earshot_status score_all(const struct searching *searching,
+                                     planning_arrangement *all, size_t n, size_t first_draw,
+                                     double from_share, double to_share) {
+    size_t most_posts = searching->n_own + n * (1 + PLANNING_MOST_FEWEST);
+    struct together together = {.posts = calloc(most_posts + 1, sizeof *together.posts)};
+    enum earshot_status status = together.posts ? EARSHOT_OK : EARSHOT_NO_MEMORY;
+    for (size_t i = 0; status == EARSHOT_OK && i < n; i += together.n) {
+        memcpy(together.posts, searching->own, searching->n_own * sizeof *searching->own);
+        together.n_posts = searching->n_own;
+        together.n = 0;
+        while (i + together.n < n) {
+            size_t before = together.n_posts;
+            add_posts(searching, &together, &all[i + together.n]);
+            if (together.n > 0 &&
+                together.n_posts * searching->search->n_zones > MOST_TOGETHER) {
+                together.n_posts = before;
+                break;
+            }
+            together.n++;
+        }
+        status = look(searching, from_share + (to_share - from_share) * (double)i / (double)n);
+        if (status == EARSHOT_OK)
+            status = score_together(searching, &together, first_draw, all + i);
+    }
+    free(together.posts);
+    return status;
+}
+
+/* More zones firm, then all of them likelier, then fewer expected short, then more to spare. */
+static int better_first(const void *a, const void *b) {
+    const planning_arrangement *left = a, *right = b;
+    const earshot_score *x = &left->score, *y = &right->score;
+    if (x->n_firm != y->n_firm)
+        return x->n_firm > y->n_firm ? -1 : 1;
+    if (x->chance_all != y->chance_all)
+        return x->chance_all > y->chance_all ? -1 : 1;
+    if (x->short_zones != y->short_zones)
+        return x->short_zones < y->short_zones ? -1 : 1;
+    if (x->smallest_spare_db != y->smallest_spare_db)
+        return x->smallest_spare_db > y->smallest_spare_db ? -1 : 1;
+    return left->receiver < right->receiver ? -1 : left->receiver > right->receiver;
+}
+
+/* ---- what a repeater's way is worth ---- */
+
+/* The `rank`-th smallest, from 0; puts the values in another order. */
+static double smallest(double *values, size_t n, size_t rank) {
+    size_t low = 0, high = n - 1;
+    while (low < high) {
+        double pivot = values[low + (high - low) / 2];
+        size_t i = low, j = high;
+        for (;;) {
+            while (values[i] < pivot)
+                i++;
+            while (values[j] > pivot)
+                j--;
+            if (i >= j)
+                break;
+            double swapped = values[i];
+            values[i++] = values[j];
+            values[j--] = swapped;
+        }
+        if (rank <= j)
+            high = j;
+        else
+            low = j + 1;
+    }
+    return values[rank];
+}
+
+/* What is there in as many draws as the confidence asks. */
+static double sure_db(double *spare_db, double confidence) {
+    static const double rounding = 1e-9;
+    return smallest(spare_db, N_DRAWS, (size_t)((1 - confidence) * N_DRAWS + rounding));
+}
+
+/* The links of one repeater: zones that want it, then receivers by number: those that stay, the
+ * one that may move where it stands, and at each of its places. */
+struct hops {
+    earshot_link *links;
+    size_t n_links;
+    size_t *zone_link; /* by zone; NONE: it does not take that */
+    size_t *to_link;   /* by own post, then by moved place; NONE: no receiver */
+    double *margin_db, *to_db, *spare_db;
+};
+
+static void lay_hops(const struct searching *searching, const earshot_post *repeater,
+                     struct hops *hops) {
+    const planning_search *search = searching->search;
+    hops->n_links = 0;
+    for (size_t z = 0; z < search->n_zones; z++) {
+        size_t device = searching->zones[z];
+        hops->zone_link[z] = EARSHOT_NONE;
+        if (!searching->wanting[z] || !planning_post_hears(searching->survey, repeater, device))
+            continue;
+        hops->zone_link[z] = hops->n_links;
+        hops->links[hops->n_links++] = planning_link_to(searching->survey, device, repeater);
+    }
+    for (size_t i = 0; i < searching->n_own + searching->n_variants - 1; i++) {
+        bool moved = i >= searching->n_own;
+        const earshot_post post =
+            moved ? planning_post_moved(
+                        searching->survey, main_receiver(searching),
+                        &search->places[search->moved[i - searching->n_own].receiver],
+                        search->moved[i - searching->n_own].receiver)
+                  : searching->own[i];
+        hops->to_link[i] = EARSHOT_NONE;
+        if (post.repeats)
+            continue;
+        hops->to_link[i] = hops->n_links;
+        hops->links[hops->n_links++] =
+            planning_link_between(searching->survey, repeater, &post);
+    }
+}
+
+static double margin_or_none(double margin_db) {
+    return isnan(margin_db) ? -INFINITY : margin_db;
+}
+
+/* By draw: the best of the repeater's links to the receivers of a variant. */
+static void pass_on(const struct searching *searching, struct hops *hops, size_t variant) {
+    for (size_t k = 0; k < N_DRAWS; k++) {
+        const double *draw = hops->margin_db + k * hops->n_links;
+        double best_db = -INFINITY;
+        for (size_t i = 0; i < searching->n_own; i++)
+            if (hops->to_link[i] != EARSHOT_NONE && (variant == 0 || i != searching->receiver))
+                best_db = fmax(best_db, margin_or_none(draw[hops->to_link[i]]));
+        if (variant > 0)
+            best_db = fmax(best_db,
+                           margin_or_none(draw[hops->to_link[searching->n_own + variant - 1]]));
+        hops->to_db[k] = best_db;
+    }
+}
+
+static double way_db(const struct searching *searching, struct hops *hops, size_t zone) {
+    if (hops->zone_link[zone] == EARSHOT_NONE)
+        return NAN;
+    double asked = asked_db(searching, zone);
+    for (size_t k = 0; k < N_DRAWS; k++) {
+        double first_db =
+            margin_or_none(hops->margin_db[k * hops->n_links + hops->zone_link[zone]]);
+        hops->spare_db[k] = fmin(first_db, hops->to_db[k]) - asked;
+    }
+    return sure_db(hops->spare_db, confidence_of(searching, zone));
+}
+
+static void value_repeater(const struct searching *searching, struct hops *hops,
+                           size_t repeater) {
+    const planning_search *search = searching->search;
+    const survey_site *site = &searching->survey->site;
+    size_t n = search->n_repeaters;
+    for (size_t v = 0; v < searching->n_variants; v++) {
+        pass_on(searching, hops, v);
+        for (size_t z = 0; z < search->n_zones; z++)
+            searching->value_db[(v * search->n_zones + z) * n + repeater] =
+                way_db(searching, hops, z);
+        for (size_t k = 0; k < N_DRAWS; k++)
+            hops->spare_db[k] = hops->to_db[k] - site->required_margin_db;
+        searching->own_link_db[v * n + repeater] = sure_db(hops->spare_db, site->confidence);
+    }
+}
+
+static enum earshot_status value_repeaters(const struct searching *searching) {
+    const planning_search *search = searching->search;
+    size_t n_to = searching->n_own + searching->n_variants, most = search->n_zones + n_to;
+    struct hops hops = {.links = calloc(most + 1, sizeof *hops.links),
+                        .zone_link = calloc(search->n_zones + 1, sizeof *hops.zone_link),
+                        .to_link = calloc(n_to + 1, sizeof *hops.to_link),
+                        .margin_db = calloc(most * N_DRAWS + 1, sizeof *hops.margin_db),
+                        .to_db = calloc(N_DRAWS, sizeof *hops.to_db),
+                        .spare_db = calloc(N_DRAWS, sizeof *hops.spare_db)};
+    enum earshot_status status = EARSHOT_NO_MEMORY;
+    if (hops.links && hops.zone_link && hops.to_link && hops.margin_db && hops.to_db &&
+        hops.spare_db)
+        status = EARSHOT_OK;
+    for (size_t r = 0; status == EARSHOT_OK && r < search->n_repeaters; r++) {
+        size_t place = search->repeaters[r];
+        const earshot_post post = planning_post_repeater(
+            searching->survey, main_receiver(searching), &search->places[place], place);
+        lay_hops(searching, &post, &hops);
+        status = look(searching, 0.4 + 0.4 * (double)r / (double)search->n_repeaters);
+        if (status == EARSHOT_OK)
+            status = earshot_links_draw(searching->survey, searching->belief, hops.links,
+                                        hops.n_links, SEED, 0, N_DRAWS, hops.margin_db);
+        if (status == EARSHOT_OK)
+            value_repeater(searching, &hops, r);
+    }
+    free(hops.links);
+    free(hops.zone_link);
+    free(hops.to_link);
+    free(hops.margin_db);
+    free(hops.to_db);
+    free(hops.spare_db);
+    return status;
+}
+
+/* ---- the fewest ---- */
+
+/* A zone goes direct where it is firm so, and where nothing can be said of it: a repeater is no
+ * answer to a missing place. What goes direct does not count for the worst way. */
+static void lay_direct(const struct searching *searching, size_t variant, double *direct) {
+    const planning_search *search = searching->search;
+    const planning_arrangement *at = variant ? &search->moved[variant - 1] : &search->now;
+    for (size_t z = 0; z < search->n_zones; z++) {
+        bool firm = at->fates[z].verdict == EARSHOT_FIRM;
+        bool placed = !isnan(searching->survey->devices[searching->zones[z]].place.x_m);
+        direct[z] = firm || !placed ? INFINITY : NAN;
+    }
+}
+
+/* The cover of one variant: the fewest, or the best of at most `most` (0: the fewest). */
+static enum earshot_status cover_variant(const struct searching *searching, size_t variant,
+                                         size_t most, planning_cover *out) {
+    const planning_search *search = searching->search;
+    size_t n = search->n_repeaters, n_zones = search->n_zones;
+    double *direct = calloc(n_zones + 1, sizeof *direct), *own = calloc(n + 1, sizeof *own);
+    size_t *capacity = calloc(n + 1, sizeof *capacity);
+    unsigned *weight = calloc(n_zones + 1, sizeof *weight);
+    enum earshot_status status = EARSHOT_NO_MEMORY;
+    if (direct && own && capacity && weight) {
+        lay_direct(searching, variant, direct);
+        double limit = searching->survey->site.zones_per_repeater;
+        for (size_t r = 0; r < n; r++) {
+            own[r] = searching->own_link_db[variant * n + r] >= 0 ? INFINITY : NAN;
+            capacity[r] = isinf(limit) ? 0 : (size_t)limit;
+        }
+        for (size_t z = 0; z < n_zones; z++)
+            weight[z] =
+                searching->survey->devices[searching->zones[z]].life_safety ? LIFE_WEIGHS : 1;
+        const planning_cover_task task = {.n_zones = n_zones,
+                                          .n_spots = n,
+                                          .value = searching->value_db + variant * n_zones * n,
+                                          .direct = direct,
+                                          .own = own,
+                                          .capacity = capacity,
+                                          .weight = weight};
+        status = most ? planning_cover_best(&task, most, searching->task->watch,
+                                            searching->chosen, searching->cover_zones, out)
+                      : planning_cover_fewest(&task, searching->task->watch, searching->chosen,
+                                              searching->cover_zones, out);
+    }
+    free(direct);
+    free(own);
+    free(capacity);
+    free(weight);
+    return status;
+}
+
+static void take_cover(const struct searching *searching, size_t variant,
+                       const planning_cover *cover, planning_arrangement *out) {
+    const planning_search *search = searching->search;
+    out->receiver = variant ? search->moved[variant - 1].receiver : EARSHOT_NONE;
+    out->n_repeaters = 0;
+    out->exact = cover->exact;
+    for (size_t r = 0; r < search->n_repeaters; r++)
+        if (searching->chosen[r])
+            out->repeaters[out->n_repeaters++] = search->repeaters[r];
+    for (size_t z = 0; z < search->n_zones; z++) {
+        size_t spot = searching->cover_zones[z].spot;
+        out->ways[z] = (planning_way){.place = spot == EARSHOT_NONE ? EARSHOT_NONE
+                                                                    : search->repeaters[spot],
+                                      .held = !isnan(searching->cover_zones[z].value)};
+    }
+}
+
+/* The best of one, two, three, as long as each does more; then the fewest that are enough. */
+static enum earshot_status find_repeated(struct searching *searching) {
+    planning_search *search = searching->search;
+    planning_cover cover, best;
+    enum earshot_status status = cover_variant(searching, 0, 0, &cover);
+    if (status != EARSHOT_OK)
+        return status;
+    search->enough = cover.enough && cover.n_chosen <= PLANNING_MOST_FEWEST;
+    search->fewest_bound = cover.bound;
+    size_t below = search->enough ? cover.n_chosen : PLANNING_MOST_SHOWN + 1;
+    for (size_t k = 1; status == EARSHOT_OK && k < below && k <= PLANNING_MOST_SHOWN; k++) {
+        status = cover_variant(searching, 0, k, &best);
+        if (status != EARSHOT_OK || best.n_chosen < k)
+            break;
+        take_cover(searching, 0, &best, &search->repeated[search->n_repeated++]);
+    }
+    if (status == EARSHOT_OK && search->enough && cover.n_chosen > 0) {
+        status = cover_variant(searching, 0, 0, &cover);
+        if (status == EARSHOT_OK)
+            take_cover(searching, 0, &cover, &search->repeated[search->n_repeated++]);
+    }
+    return status;
+}
+
+/* The receiver moved and fewer repeaters than where it stands; the fewest, then the one whose
+ * worst zone is best off. */
+static enum earshot_status find_both(struct searching *searching) {
+    planning_search *search = searching->search;
+    size_t fewest = search->enough ? search->repeated[search->n_repeated - 1].n_repeaters
+                                   : PLANNING_MOST_FEWEST + 1;
+    double worst_db = -INFINITY;
+    enum earshot_status status = EARSHOT_OK;
+    for (size_t v = 1; status == EARSHOT_OK && v < searching->n_variants; v++) {
+        planning_cover cover;
+        status = cover_variant(searching, v, 0, &cover);
+        bool fewer = cover.n_chosen < fewest || (search->has_both && cover.n_chosen == fewest &&
+                                                 cover.smallest > worst_db);
+        if (status != EARSHOT_OK || !cover.enough || cover.n_chosen == 0 || !fewer)
+            continue;
+        take_cover(searching, v, &cover, &search->both);
+        search->has_both = true;
+        fewest = cover.n_chosen;
+        worst_db = cover.smallest;
+    }
+    return status;
+}
+
+/* Where a repeater has room for so many zones only, the draws know nothing of that. */
+static void honor_room(const struct searching *searching, planning_arrangement *arrangement) {
+    const planning_search *search = searching->search;
+    if (isinf(searching->survey->site.zones_per_repeater))
+        return;
+    for (size_t z = 0; z < search->n_zones; z++)
+        if (arrangement->fates[z].verdict == EARSHOT_FIRM && !arrangement->ways[z].held) {
+            arrangement->fates[z].verdict = EARSHOT_THIN;
+            arrangement->score.n_firm--;
+        }
+}
+
+/* ---- places ---- */
+
+static void choose_own(struct searching *searching) {
+    size_t n_receivers = 0;
+    searching->receiver = EARSHOT_NONE;
+    for (size_t i = 0; i < searching->n_own; i++)
+        if (!searching->own[i].repeats) {
+            searching->receiver = searching->receiver == EARSHOT_NONE ? i : searching->receiver;
+            n_receivers++;
+        }
+    searching->search->many_receivers = n_receivers != 1;
+}
+
+/* Its height over its own floor; of one without a level, over the lowest. */
+static double over_floor_m(const struct searching *searching) {
+    const earshot_survey *survey = searching->survey;
+    const survey_device *receiver = &survey->devices[main_receiver(searching)->device];
+    static const double usual_m = 1.5; /* common practice, no source */
+    return receiver->level == EARSHOT_NONE || isnan(receiver->place.z_m)
+               ? usual_m
+               : receiver->place.z_m - survey->levels[receiver->level].floor_z_m;
+}
+
+static enum earshot_status find_places(struct searching *searching) {
+    planning_search *search = searching->search;
+    const earshot_survey *survey = searching->survey;
+    if (searching->task->anywhere)
+        return planning_grid_places(
+            survey, over_floor_m(searching),
+            survey->radios[main_receiver(searching)->end.radio].freq_mhz, &search->places,
+            &search->n_places, &search->step_m);
+    search->places = calloc(survey->n_spots + 1, sizeof *search->places);
+    if (!search->places)
+        return EARSHOT_NO_MEMORY;
+    search->n_places = planning_spot_places(survey, search->places);
+    return EARSHOT_OK;
+}
+
+static enum earshot_status find_receivers(struct searching *searching) {
+    planning_search *search = searching->search;
+    size_t most = searching->task->anywhere ? BEST_OF_GRID : PLANNING_MOST_MOVED;
+    if (search->many_receivers)
+        return EARSHOT_OK;
+    if (search->n_places > most)
+        return planning_screen_receivers(searching->survey, searching->belief,
+                                         main_receiver(searching), search->places,
+                                         search->n_places, most, searching->task->watch,
+                                         search->receivers, &search->n_receivers);
+    for (size_t i = 0; i < search->n_places; i++)
+        search->receivers[search->n_receivers++] = i;
+    return EARSHOT_OK;
+}
+
+/* A repeater needs mains: at spots without it none is tried. On a grid nobody knows, and there
+ * are too many. */
+static enum earshot_status find_repeaters(struct searching *searching) {
+    planning_search *search = searching->search;
+    if (searching->task->anywhere)
+        return planning_screen_repeaters(
+            searching->survey, searching->belief, main_receiver(searching), searching->wanting,
+            search->places, search->n_places, REPEATERS_OF_GRID, searching->task->watch,
+            search->repeaters, &search->n_repeaters);
+    for (size_t i = 0; i < search->n_places && search->n_repeaters < PLANNING_MOST_TRIED; i++)
+        if (search->places[i].mains)
+            search->repeaters[search->n_repeaters++] = i;
+        else
+            search->n_without_mains++;
+    return EARSHOT_OK;
+}
+
+/* ---- all ---- */
+
+/* At how many of the receiver's places repeaters are tried too: the best ones. */
+static size_t n_together(const struct searching *searching) {
+    enum { MOST = 20 };
+    size_t n = searching->task->repeaters ? searching->search->n_moved : 0;
+    return n < MOST ? n : MOST;
+}
+
+/* Room for everything that is told: now, moved, repeated, both. */
+static bool take_arrangements(struct searching *searching) {
+    planning_search *search = searching->search;
+    size_t n = 1 + search->n_receivers + PLANNING_MOST_SHOWN + 1 + 1,
+           each = search->n_zones + 1;
+    struct room {
+        earshot_fate *fates;
+        planning_way *ways;
+    } room = {calloc(n * each, sizeof *room.fates), calloc(n * each, sizeof *room.ways)};
+    search->moved = calloc(search->n_receivers + 1, sizeof *search->moved);
+    planning_arrangement *const one[] = {&search->now,         &search->both,
+                                         &search->repeated[0], &search->repeated[1],
+                                         &search->repeated[2], &search->repeated[3]};
+    search->all_fates = room.fates;
+    search->all_ways = room.ways;
+    if (!room.fates || !room.ways || !search->moved)
+        return false;
+    for (size_t i = 0; i < n; i++) {
+        planning_arrangement *at = i < 6 ? one[i] : &search->moved[i - 6];
+        *at = (planning_arrangement){.receiver = EARSHOT_NONE,
+                                     .fates = room.fates + i * each,
+                                     .ways = room.ways + i * each};
+        for (size_t z = 0; z < search->n_zones; z++)
+            at->ways[z].place = EARSHOT_NONE;
+    }
+    for (size_t i = 0; i < search->n_receivers; i++)
+        search->moved[i].receiver = search->receivers[i];
+    search->n_moved = search->n_receivers;
+    return true;
+}
+
+static bool take_values(struct searching *searching) {
+    const planning_search *search = searching->search;
+    size_t n = search->n_repeaters;
+    searching->n_variants = 1 + n_together(searching);
+    searching->value_db =
+        calloc(searching->n_variants * search->n_zones * n + 1, sizeof *searching->value_db);
+    searching->own_link_db =
+        calloc(searching->n_variants * n + 1, sizeof *searching->own_link_db);
+    searching->cover_zones = calloc(search->n_zones + 1, sizeof *searching->cover_zones);
+    searching->chosen = calloc(n + 1, 1);
+    return searching->value_db && searching->own_link_db && searching->cover_zones &&
+           searching->chosen;
+}
+
+static void note_wanting(const struct searching *searching, const planning_arrangement *at) {
+    for (size_t z = 0; z < searching->search->n_zones; z++)
+        searching->wanting[z] |= at->fates[z].verdict != EARSHOT_FIRM;
+}
+
+static enum earshot_status search_receivers(struct searching *searching) {
+    planning_search *search = searching->search;
+    enum earshot_status status = find_receivers(searching);
+    if (status == EARSHOT_OK && !take_arrangements(searching))
+        status = EARSHOT_NO_MEMORY;
+    if (status == EARSHOT_OK)
+        status = score_all(searching, &search->now, 1, 0, 0.1, 0.1);
+    if (status == EARSHOT_OK)
+        status = score_all(searching, search->moved, search->n_moved, 0, 0.1, 0.4);
+    if (status != EARSHOT_OK)
+        return status;
+    qsort(search->moved, search->n_moved, sizeof *search->moved, better_first);
+    note_wanting(searching, &search->now);
+    for (size_t i = 0; i < n_together(searching); i++)
+        note_wanting(searching, &search->moved[i]);
+    return EARSHOT_OK;
+}
+
+static enum earshot_status search_repeaters(struct searching *searching) {
+    enum earshot_status status = find_repeaters(searching);
+    if (status == EARSHOT_OK && !take_values(searching))
+        status = EARSHOT_NO_MEMORY;
+    if (status == EARSHOT_OK)
+        status = value_repeaters(searching);
+    if (status == EARSHOT_OK)
+        status = find_repeated(searching);
+    if (status == EARSHOT_OK && searching->task->repeaters)
+        status = find_both(searching);
+    return status;
+}
+
+/* Other draws than those that were chosen by. */
+static enum earshot_status score_anew(struct searching *searching) {
+    planning_search *search = searching->search;
+    enum earshot_status status = score_all(searching, &search->now, 1, N_DRAWS, 0.8, 0.8);
+    if (status == EARSHOT_OK)
+        status = score_all(searching, search->moved, search->n_moved, N_DRAWS, 0.8, 0.9);
+    if (status == EARSHOT_OK)
+        status = score_all(searching, search->repeated, search->n_repeated, N_DRAWS, 0.9, 0.95);
+    if (status == EARSHOT_OK && search->has_both)
+        status = score_all(searching, &search->both, 1, N_DRAWS, 0.95, 1);
+    if (status != EARSHOT_OK)
+        return status;
+    qsort(search->moved, search->n_moved, sizeof *search->moved, better_first);
+    for (size_t i = 0; i < search->n_repeated; i++)
+        honor_room(searching, &search->repeated[i]);
+    if (search->has_both)
+        honor_room(searching, &search->both);
+    return EARSHOT_OK;
+}
+
+static bool take_zones(struct searching *searching) {
+    const earshot_survey *survey = searching->survey;
+    planning_search *search = searching->search;
+    search->n_zones = earshot_survey_zones(survey);
+    searching->zones = calloc(search->n_zones + 1, sizeof *searching->zones);
+    searching->wanting = calloc(search->n_zones + 1, 1);
+    if (!searching->zones || !searching->wanting)
+        return false;
+    for (size_t i = 0, z = 0; i < survey->n_devices; i++)
+        if (survey->devices[i].role == SURVEY_SENSOR)
+            searching->zones[z++] = i;
+    return true;
+}
+
+enum earshot_status planning_search_run(const earshot_survey *survey,
+                                        const earshot_belief *belief, const planning_task *task,
+                                        planning_search *out) {
+    planning_search search = {.n_zones = 0};
+    struct searching searching = {
+        .survey = survey, .belief = belief, .task = task, .search = &search};
+    searching.n_own = earshot_survey_posts(survey, searching.own, MOST_OWN);
+    if (searching.n_own > MOST_OWN)
+        return EARSHOT_MISUSE;
+    enum earshot_status status = take_zones(&searching) ? EARSHOT_OK : EARSHOT_NO_MEMORY;
+    choose_own(&searching);
+    if (status == EARSHOT_OK && searching.receiver != EARSHOT_NONE)
+        status = find_places(&searching);
+    if (status == EARSHOT_OK)
+        status = search_receivers(&searching);
+    if (status == EARSHOT_OK && searching.receiver != EARSHOT_NONE)
+        status = search_repeaters(&searching);
+    if (status == EARSHOT_OK)
+        status = score_anew(&searching);
+    free(searching.zones);
+    free(searching.wanting);
+    free(searching.value_db);
+    free(searching.own_link_db);
+    free(searching.cover_zones);
+    free(searching.chosen);
+    if (status == EARSHOT_OK)
+        *out = search;
+    else
+        planning_search_release(&search);
+    return status;
+}
+
+void planning_search_release(planning_search *search) {
+    free(search->places);
+    free(search->moved);
+    free(search->all_fates);
+    free(search->all_ways);
+}

@@ -1,0 +1,24 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* where.h - the three forms of where.c. */
+#ifndef REPORT_WHERE_H
+#define REPORT_WHERE_H
+
+#include "earshot/place.h"
+#include "places.h"
+#include "write.h"
+
+typedef struct report_where {
+    const earshot_survey *survey;
+    const earshot_belief *belief;
+    const earshot_findings *findings;
+    const earshot_where *what;
+    report_survey gathered;
+    planning_search search;
+    earshot_text *out;
+} report_where;
+
+/* What a place is called: its spot, or "ground x 7.5 y 3.0", level and meters. */
+void report_place(const report_where *where, size_t place, earshot_text *out);
+void report_where_plain(const report_where *where);
+
+#endif
