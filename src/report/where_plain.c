@@ -233,9 +233,14 @@ static void write_arrangement(const report_where *where,
 }
 
 static void write_these(const report_where *where) {
+    bool grid = where->search.step_m > 0;
+    if (where->search.n_repeaters == 1) {
+        text_add(where->out, grid ? "the one place of the grid" : "the one spot with mains");
+        return;
+    }
+    text_add(where->out, "these ");
     text_add_count(where->out, where->search.n_repeaters);
-    text_add(where->out,
-             where->search.step_m > 0 ? " places of the grid" : " spots with mains");
+    text_add(where->out, grid ? " places of the grid" : " spots with mains");
 }
 
 /* What is proven, under this model and of these places; never that nothing less works. */
