@@ -21,7 +21,7 @@ enum cli_exit {
     CLI_INVALID = 3,  /* the survey has errors */
     CLI_FILE = 4,     /* a file cannot be read or written */
     CLI_INTERNAL = 5, /* memory ran out, or a fault of the program */
-    CLI_STOPPED = 130 /* by the person at the keyboard */
+    CLI_STOPPED = 130 /* by the person at the keyboard, or nobody reads the answer */
 };
 
 enum { CLI_MAX_OPTIONS = 16 };
@@ -132,15 +132,30 @@ enum cli_exit cli_status_of(enum earshot_status status, const earshot_findings *
 
 /* ---- progress.c ---- */
 
-/* A long call being watched: `watch` is for the library. Not to be moved until it ends. */
+/* A long call being watched: `watch` is for the library, and stops it when the person at the
+ * keyboard asks. Not to be moved until it ends; it holds (see stop.c) until then. */
 typedef struct cli_progress {
     const char *what;
-    long long begun;
+    long long begun, shown;
+    bool seen; /* there is a terminal to show it on */
     int width;
     earshot_watch watch;
 } cli_progress;
 void cli_progress_begin(const char *what, cli_progress *out);
 void cli_progress_end(cli_progress *progress);
+/* For what counts otherwise than in percent: whether a new line is due, and the line. */
+bool cli_progress_due(cli_progress *progress);
+void cli_progress_show(cli_progress *progress, const char *line);
+
+/* ---- stop.c ---- */
+
+/* From now on Ctrl-C and its like end the program with CLI_STOPPED: at once, or, between
+ * cli_hold and cli_let_go, in the latter. Holds nest. */
+void cli_heed_signals(void);
+void cli_hold(void);
+void cli_let_go(void);
+/* Whether to clear up and let go; in any thread. */
+bool cli_stopped(void);
 
 /* ---- open.c ---- */
 
@@ -186,6 +201,20 @@ size_t cli_break_words(char *answer, const char **words, size_t n, size_t capaci
 /* Writes a file whole or not at all: the old bytes or the new stand there, whatever happens
  * meanwhile. False, with a sentence on stderr, when it can't. */
 bool cli_save_file(const char *path, const char *data, size_t size);
+
+/* The same piece by piece. What was begun must be ended, with `keep` false to have the old
+ * bytes stay; it holds (see stop.c) until then. False from any of them: tell the end not to
+ * keep it. The end tells what went wrong. */
+typedef struct cli_saving {
+    const char *path;
+    char *target, *part; /* the file that is meant, and the one beside; part NULL: no file, but
+                            a pipe or a terminal */
+    int file;
+    int why; /* errno of the first that failed; 0: none did */
+} cli_saving;
+bool cli_save_begin(const char *path, cli_saving *out);
+bool cli_save_add(cli_saving *saving, const char *data, size_t size);
+bool cli_save_end(cli_saving *saving, bool keep);
 /* Makes a folder with these files in it, all or none. */
 bool cli_save_folder(const char *path, const cli_folder *files);
 

@@ -98,8 +98,11 @@ enum cli_exit cli_answer(const char *out, const earshot_text *text) {
     if (out)
         return cli_save_file(out, earshot_text_data(text), earshot_text_size(text)) ? CLI_DONE
                                                                                     : CLI_FILE;
+    cli_hold();
     fwrite(earshot_text_data(text), 1, earshot_text_size(text), stdout);
-    if (fflush(stdout) == 0 && !ferror(stdout))
+    bool good = fflush(stdout) == 0 && !ferror(stdout);
+    cli_let_go();
+    if (good)
         return CLI_DONE;
     fprintf(stderr, "earshot: the answer could not be written to standard output\n");
     return CLI_FILE;
