@@ -94,16 +94,18 @@ bool cli_names_survey(const cli_verb *verb, const cli_words *words);
 typedef struct cli_folder {
     earshot_bytes *tables;
     size_t n_tables;
+    earshot_text *why; /* where it is told what can't be read; NULL: stderr */
 } cli_folder;
 
 /* Adds the CSV files of `path`, in order of name, and those of its folder "materials"; each is
- * called by what follows `path`. False, with a sentence on stderr, when something can't be
- * read. */
+ * called by what follows `path`. False, with a sentence, when something can't be read. */
 bool cli_read_folder(const char *path, cli_folder *folder);
 /* Adds the CSV files of `path` alone, called by their whole path. */
 bool cli_read_materials(const char *path, cli_folder *folder);
 /* Adds the tables of `materials`, unless that is NULL, and the folder of a survey. */
 bool cli_read_survey(const char *materials, const char *path, cli_folder *folder);
+/* Without readings.csv and the logs it goes with; false: memory ran out. */
+bool cli_drop_readings(cli_folder *folder);
 void cli_free_folder(cli_folder *folder);
 /* Takes table number `at` out; the later ones move up. */
 void cli_drop_at(cli_folder *folder, size_t at);
@@ -156,6 +158,56 @@ void cli_hold(void);
 void cli_let_go(void);
 /* Whether to clear up and let go; in any thread. */
 bool cli_stopped(void);
+
+/* ---- jobs.c ---- */
+
+/* Numbered tasks, for several threads. `work` is done in any of them, and gives what is handed
+ * over, in order, to the caller of cli_do_jobs: `hand` owns it and says whether to go on. Long
+ * work asks cli_stopped(). `drop` frees what was worked out in vain. */
+typedef struct cli_jobs {
+    size_t n_tasks, n_threads;
+    void *(*work)(const void *who, size_t task);
+    bool (*hand)(void *who, size_t task, void *result);
+    void (*drop)(void *result);
+    void *who;
+} cli_jobs;
+/* To be called between cli_hold and cli_let_go. CLI_DONE: all were handed over; CLI_STOPPED: no
+ * more were wanted; CLI_INTERNAL, which is told. */
+enum cli_exit cli_do_jobs(const cli_jobs *jobs);
+/* What --jobs asks for: NULL is as many as there are processors to use; 0: it is no number. */
+enum { CLI_MOST_JOBS = 1024 };
+size_t cli_count_jobs(const char *option);
+#define CLI_JOBS                                                                               \
+    { "--jobs", "N", "how many at a time, 1 to 1024 (as many as there are processors)" }
+
+/* ---- buildings.c ---- */
+
+/* Folders of surveys, in the order in which they were named. */
+typedef struct cli_buildings {
+    char **paths;
+    size_t n;
+    bool in_folders; /* a folder stood for those in it */
+} cli_buildings;
+
+/* Adds a folder; in place of one that has subfolders with surveys, and is none itself, all its
+ * subfolders in order of name. False: memory ran out. */
+bool cli_add_building(cli_buildings *buildings, const char *path);
+/* Adds those that a file names, one a line; "-" is standard input. False, with a sentence on
+ * stderr, when it can't be read. */
+bool cli_add_buildings_from(cli_buildings *buildings, const char *file);
+void cli_free_buildings(cli_buildings *buildings);
+
+/* ---- many.c ---- */
+
+typedef struct cli_many {
+    const char *materials, *out; /* as the options say; NULL */
+    enum earshot_form form;      /* CSV, else JSON */
+    bool without_readings, strict;
+    size_t n_jobs;
+    size_t shard, n_shards; /* the first is 1 */
+} cli_many;
+/* Checks all of them, or the share of a shard: a line each. */
+enum cli_exit cli_check_many(const cli_buildings *buildings, const cli_many *how);
 
 /* ---- open.c ---- */
 

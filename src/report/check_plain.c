@@ -329,8 +329,7 @@ static void write_table(const report_survey *gathered, earshot_text *out) {
 
 enum { MOST_NOTES = 5 };
 
-void report_note(const earshot_finding *finding, earshot_text *out) {
-    text_add(out, "note: ");
+void report_place(const earshot_finding *finding, earshot_text *out) {
     text_add(out, finding->file);
     if (finding->line) {
         text_add(out, ":");
@@ -347,6 +346,11 @@ void report_note(const earshot_finding *finding, earshot_text *out) {
         text_add_count(out, finding->times);
         text_add(out, " times)");
     }
+}
+
+void report_note(const earshot_finding *finding, earshot_text *out) {
+    text_add(out, "note: ");
+    report_place(finding, out);
     text_add(out, "\n");
 }
 

@@ -123,10 +123,12 @@ void report_release(report_survey *gathered);
 
 /* ---- one for each form ---- */
 void report_check_plain(const report_survey *gathered, bool all, earshot_text *out);
-/* "note: file:line:column: sentence (3 times)" */
+/* "file:line:column: sentence (3 times)", and the same behind "note: " in a line of its own. */
+void report_place(const earshot_finding *finding, earshot_text *out);
 void report_note(const earshot_finding *finding, earshot_text *out);
 void report_check_json(const report_survey *gathered, earshot_text *out);
 void report_check_csv(const report_survey *gathered, earshot_text *out);
+void report_finding_json(report_json *json, const earshot_finding *finding);
 void report_findings_json(report_json *json, const earshot_findings *findings);
 void report_prediction_json(report_json *json, const earshot_prediction *prediction);
 void report_parts_json(report_json *json, const earshot_part *parts, size_t n_parts);
