@@ -198,7 +198,7 @@ static void tell_broken(const struct many *many) {
         return;
     fprintf(stderr, "%s of %s not judged:\n%s", grouped(many->n_broken, left),
             grouped(many->n, right), earshot_text_data(many->broken));
-    fprintf(stderr, "all about one: earshot check FOLDER --all-faults\n");
+    fprintf(stderr, "for all faults of one: earshot check FOLDER --all-faults\n");
 }
 
 /* ---- all of them ---- */

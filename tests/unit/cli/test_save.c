@@ -165,7 +165,7 @@ static earshot_bytes tables[] = {{site_name, old_text, sizeof old_text - 1},
                                  {walls_name, new_text, sizeof new_text - 1}};
 
 static bool save_tables(void) {
-    return cli_save_folder(path_of("house"), &(cli_folder){tables, 2});
+    return cli_save_folder(path_of("house"), &(cli_folder){.tables = tables, .n_tables = 2});
 }
 
 Test(save, a_folder_has_all_its_tables_or_is_not_there) {
