@@ -132,6 +132,18 @@ enum cli_exit cli_refuse_words(const earshot_findings *findings, const cli_folde
 enum cli_exit cli_status_of(enum earshot_status status, const earshot_findings *findings,
                             const cli_folder *folder, const cli_verb *verb);
 
+/* ---- screen.c ---- */
+
+/* How standard output wants a text for people. */
+enum cli_screen {
+    CLI_NO_SCREEN,     /* as it is: a file, a pipe */
+    CLI_PLAIN_SCREEN,  /* in lines of 80 */
+    CLI_STYLED_SCREEN, /* the same, with verdicts in bold, underlined and in a hue */
+};
+enum cli_screen cli_screen_of_stdout(void);
+/* Appends the text as `screen` wants it; false: memory ran out. */
+bool cli_fit_screen(const earshot_text *text, enum cli_screen screen, earshot_text *out);
+
 /* ---- progress.c ---- */
 
 /* A long call being watched: `watch` is for the library, and stops it when the person at the
@@ -273,6 +285,9 @@ bool cli_save_folder(const char *path, const cli_folder *files);
 /* The text into the file called `out`, or to stdout when that is NULL, and whether it got
  * there. */
 enum cli_exit cli_answer(const char *out, const earshot_text *text);
+/* The same of a text for people where `form` is plain, which a terminal gets as screen.c says.
+ */
+enum cli_exit cli_answer_in(enum earshot_form form, const char *out, const earshot_text *text);
 #define CLI_OUT                                                                                \
     { "--out", "FILE", "write the answer there, whole or not at all" }
 enum cli_exit cli_status(enum earshot_status status);

@@ -30,7 +30,8 @@ static const cli_option options[N_OPTIONS] = {
               "where the signal goes on one link; a name, a zone or a label"},
     [WITHOUT] = {"--without-readings", NULL, "as if there were no readings.csv and no log"},
     [JSON] = {"--json", NULL, "everything, for programs"},
-    [CSV] = {"--csv", NULL, "a row for each link (of many: for each survey), for a spreadsheet"},
+    [CSV] = {"--csv", NULL,
+             "a row for each link (of many: for each survey), for a spreadsheet"},
     [STRICT] = {"--strict", NULL, "end with 1 when a zone is not firm"},
     [ALL_FAULTS] = {"--all-faults", NULL, "every fault of the tables, not the first five"},
     [MATERIALS] = {"--materials", "DIR", "tables that win over the shipped ones"},
@@ -173,7 +174,7 @@ static enum cli_exit answer(cli_opened *run) {
         result = cli_status(earshot_check_write(run->survey, run->belief, run->findings,
                                                 form_of(words), run->text));
     if (result == CLI_DONE)
-        result = cli_answer(words->option[OUT], run->text);
+        result = cli_answer_in(form_of(words), words->option[OUT], run->text);
     if (result == CLI_DONE && words->option[STRICT])
         result = strictly(run);
     return result;

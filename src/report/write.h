@@ -43,6 +43,8 @@ void report_html(earshot_text *out, const char *string);
 const char *report_name(const survey_device *device);
 /* The verdict in a sentence: "firm", "thin", "won't reach", "not judged". */
 const char *report_verdict(enum earshot_verdict verdict);
+/* The same into a text, marked there. */
+void report_say_verdict(earshot_text *out, enum earshot_verdict verdict);
 void report_db(earshot_text *out, double value_db);         /* one decimal */
 void report_capital(earshot_text *out, const char *string); /* its first letter made large */
 /* Words in lines of 80, the following ones indented; `at` is where the first begins. */
