@@ -190,7 +190,7 @@ enum cli_exit cli_do_jobs(const cli_jobs *jobs);
 enum { CLI_MOST_JOBS = 1024 };
 size_t cli_count_jobs(const char *option);
 #define CLI_JOBS                                                                               \
-    { "--jobs", "N", "how many at a time, 1 to 1024 (as many as there are processors)" }
+    { "--jobs", "N", "how many at a time, to 1024 (one a processor)" }
 
 /* ---- buildings.c ---- */
 
