@@ -201,6 +201,25 @@ enum earshot_status earshot_findings_write(const char *survey_name,
                                            const earshot_findings *findings,
                                            enum earshot_form form, earshot_text *out);
 
+/* One building among many. */
+typedef struct earshot_checked {
+    const char *folder;           /* what the caller calls it */
+    const earshot_survey *survey; /* NULL: it has errors, or could not be read */
+    const earshot_belief *belief;
+    const earshot_findings *findings;
+    const char *unread; /* why it could not be read, in a sentence; NULL: it was */
+} earshot_checked;
+
+/* It in one line: JSON (schema earshot/checked/1), or a row of CSV where that is asked for.
+ * `n_weak` becomes how many zones are not firm, and to `why` is appended in one sentence what
+ * keeps it from being judged, if anything does; both may be NULL. EARSHOT_OK or
+ * EARSHOT_NO_MEMORY, which leaves `out` cut. */
+enum earshot_status earshot_checked_write(const earshot_checked *checked,
+                                          enum earshot_form form, earshot_text *out,
+                                          size_t *n_weak, earshot_text *why);
+/* What stands above the rows of CSV; "" for JSON. */
+const char *earshot_checked_header(enum earshot_form form);
+
 #ifdef __cplusplus
 }
 #endif

@@ -42,6 +42,18 @@ size_t earshot_text_size(const earshot_text *text);
  * used; every writer of the library turns this into EARSHOT_NO_MEMORY. */
 bool earshot_text_cut(const earshot_text *text);
 
+/* A word of the text that says a verdict, for whoever shows that with weight: a terminal, a
+ * page. Marks stand beside the text and not in it, so that its bytes are the same for
+ * everybody. */
+typedef struct earshot_mark {
+    size_t begin, size; /* bytes of the text */
+    unsigned verdict;   /* an enum earshot_verdict */
+} earshot_mark;
+
+/* How many there are, and mark number `i`, from 0; in order, and none within another. */
+size_t earshot_text_marks(const earshot_text *text);
+earshot_mark earshot_text_mark_at(const earshot_text *text, size_t i);
+
 #ifdef __cplusplus
 }
 #endif

@@ -21,7 +21,7 @@ enum cli_exit {
     CLI_INVALID = 3,  /* the survey has errors */
     CLI_FILE = 4,     /* a file cannot be read or written */
     CLI_INTERNAL = 5, /* memory ran out, or a fault of the program */
-    CLI_STOPPED = 130 /* by the person at the keyboard */
+    CLI_STOPPED = 130 /* by the person at the keyboard, or nobody reads the answer */
 };
 
 enum { CLI_MAX_OPTIONS = 16 };
@@ -94,16 +94,18 @@ bool cli_names_survey(const cli_verb *verb, const cli_words *words);
 typedef struct cli_folder {
     earshot_bytes *tables;
     size_t n_tables;
+    earshot_text *why; /* where it is told what can't be read; NULL: stderr */
 } cli_folder;
 
 /* Adds the CSV files of `path`, in order of name, and those of its folder "materials"; each is
- * called by what follows `path`. False, with a sentence on stderr, when something can't be
- * read. */
+ * called by what follows `path`. False, with a sentence, when something can't be read. */
 bool cli_read_folder(const char *path, cli_folder *folder);
 /* Adds the CSV files of `path` alone, called by their whole path. */
 bool cli_read_materials(const char *path, cli_folder *folder);
 /* Adds the tables of `materials`, unless that is NULL, and the folder of a survey. */
 bool cli_read_survey(const char *materials, const char *path, cli_folder *folder);
+/* Without readings.csv and the logs it goes with; false: memory ran out. */
+bool cli_drop_readings(cli_folder *folder);
 void cli_free_folder(cli_folder *folder);
 /* Takes table number `at` out; the later ones move up. */
 void cli_drop_at(cli_folder *folder, size_t at);
@@ -130,17 +132,94 @@ enum cli_exit cli_refuse_words(const earshot_findings *findings, const cli_folde
 enum cli_exit cli_status_of(enum earshot_status status, const earshot_findings *findings,
                             const cli_folder *folder, const cli_verb *verb);
 
+/* ---- screen.c ---- */
+
+/* How standard output wants a text for people. */
+enum cli_screen {
+    CLI_NO_SCREEN,     /* as it is: a file, a pipe */
+    CLI_PLAIN_SCREEN,  /* in lines of 80 */
+    CLI_STYLED_SCREEN, /* the same, with verdicts in bold, underlined and in a hue */
+};
+enum cli_screen cli_screen_of_stdout(void);
+/* Appends the text as `screen` wants it; false: memory ran out. */
+bool cli_fit_screen(const earshot_text *text, enum cli_screen screen, earshot_text *out);
+
 /* ---- progress.c ---- */
 
-/* A long call being watched: `watch` is for the library. Not to be moved until it ends. */
+/* A long call being watched: `watch` is for the library, and stops it when the person at the
+ * keyboard asks. Not to be moved until it ends; it holds (see stop.c) until then. */
 typedef struct cli_progress {
     const char *what;
-    long long begun;
+    long long begun, shown;
+    bool seen; /* there is a terminal to show it on */
     int width;
     earshot_watch watch;
 } cli_progress;
 void cli_progress_begin(const char *what, cli_progress *out);
 void cli_progress_end(cli_progress *progress);
+/* For what counts otherwise than in percent: whether a new line is due, and the line. */
+bool cli_progress_due(cli_progress *progress);
+void cli_progress_show(cli_progress *progress, const char *line);
+
+/* ---- stop.c ---- */
+
+/* From now on Ctrl-C and its like end the program with CLI_STOPPED: at once, or, between
+ * cli_hold and cli_let_go, in the latter. Holds nest. */
+void cli_heed_signals(void);
+void cli_hold(void);
+void cli_let_go(void);
+/* Whether to clear up and let go; in any thread. */
+bool cli_stopped(void);
+
+/* ---- jobs.c ---- */
+
+/* Numbered tasks, for several threads. `work` is done in any of them, and gives what is handed
+ * over, in order, to the caller of cli_do_jobs: `hand` owns it and says whether to go on. Long
+ * work asks cli_stopped(). `drop` frees what was worked out in vain. */
+typedef struct cli_jobs {
+    size_t n_tasks, n_threads;
+    void *(*work)(const void *who, size_t task);
+    bool (*hand)(void *who, size_t task, void *result);
+    void (*drop)(void *result);
+    void *who;
+} cli_jobs;
+/* To be called between cli_hold and cli_let_go. CLI_DONE: all were handed over; CLI_STOPPED: no
+ * more were wanted; CLI_INTERNAL, which is told. */
+enum cli_exit cli_do_jobs(const cli_jobs *jobs);
+/* What --jobs asks for: NULL is as many as there are processors to use; 0: it is no number. */
+enum { CLI_MOST_JOBS = 1024 };
+size_t cli_count_jobs(const char *option);
+#define CLI_JOBS                                                                               \
+    { "--jobs", "N", "how many at a time, to 1024 (one a processor)" }
+
+/* ---- buildings.c ---- */
+
+/* Folders of surveys, in the order in which they were named. */
+typedef struct cli_buildings {
+    char **paths;
+    size_t n;
+    bool in_folders; /* a folder stood for those in it */
+} cli_buildings;
+
+/* Adds a folder; in place of one that has subfolders with surveys, and is none itself, all its
+ * subfolders in order of name. False: memory ran out. */
+bool cli_add_building(cli_buildings *buildings, const char *path);
+/* Adds those that a file names, one a line; "-" is standard input. False, with a sentence on
+ * stderr, when it can't be read. */
+bool cli_add_buildings_from(cli_buildings *buildings, const char *file);
+void cli_free_buildings(cli_buildings *buildings);
+
+/* ---- many.c ---- */
+
+typedef struct cli_many {
+    const char *materials, *out; /* as the options say; NULL */
+    enum earshot_form form;      /* CSV, else JSON */
+    bool without_readings, strict;
+    size_t n_jobs;
+    size_t shard, n_shards; /* the first is 1 */
+} cli_many;
+/* Checks all of them, or the share of a shard: a line each. */
+enum cli_exit cli_check_many(const cli_buildings *buildings, const cli_many *how);
 
 /* ---- open.c ---- */
 
@@ -186,12 +265,29 @@ size_t cli_break_words(char *answer, const char **words, size_t n, size_t capaci
 /* Writes a file whole or not at all: the old bytes or the new stand there, whatever happens
  * meanwhile. False, with a sentence on stderr, when it can't. */
 bool cli_save_file(const char *path, const char *data, size_t size);
+
+/* The same piece by piece. What was begun must be ended, with `keep` false to have the old
+ * bytes stay; it holds (see stop.c) until then. False from any of them: tell the end not to
+ * keep it. The end tells what went wrong. */
+typedef struct cli_saving {
+    const char *path;
+    char *target, *part; /* the file that is meant, and the one beside; part NULL: no file, but
+                            a pipe or a terminal */
+    int file;
+    int why; /* errno of the first that failed; 0: none did */
+} cli_saving;
+bool cli_save_begin(const char *path, cli_saving *out);
+bool cli_save_add(cli_saving *saving, const char *data, size_t size);
+bool cli_save_end(cli_saving *saving, bool keep);
 /* Makes a folder with these files in it, all or none. */
 bool cli_save_folder(const char *path, const cli_folder *files);
 
 /* The text into the file called `out`, or to stdout when that is NULL, and whether it got
  * there. */
 enum cli_exit cli_answer(const char *out, const earshot_text *text);
+/* The same of a text for people where `form` is plain, which a terminal gets as screen.c says.
+ */
+enum cli_exit cli_answer_in(enum earshot_form form, const char *out, const earshot_text *text);
 #define CLI_OUT                                                                                \
     { "--out", "FILE", "write the answer there, whole or not at all" }
 enum cli_exit cli_status(enum earshot_status status);

@@ -10,11 +10,25 @@
 #include <sys/stat.h>
 
 #include "cli.h"
+#include "text.h"
 
 static const size_t most_bytes = (size_t)256 << 20; /* a table of a million rows is 100 MB */
 
-static bool fail(const char *path, const char *why) {
-    fprintf(stderr, "earshot: cannot read '%s': %s\n", path, why);
+/* Says so where the folder wants it said. `why` NULL: as `code` says, an errno. */
+static bool fail(const cli_folder *folder, const char *path, const char *why, int code) {
+    char reason[200];
+    if (!why && strerror_r(code, reason, sizeof reason) == 0)
+        why = reason;
+    if (!why)
+        why = "the system does not say why";
+    if (!folder->why) {
+        fprintf(stderr, "earshot: cannot read '%s': %s\n", path, why);
+        return false;
+    }
+    text_add(folder->why, "cannot read '");
+    text_add(folder->why, path);
+    text_add(folder->why, "': ");
+    text_add(folder->why, why);
     return false;
 }
 
@@ -85,11 +99,12 @@ static bool read_file(const char *path, const char *called, const char *name,
     char *file = cli_join(path, name), *title = cli_join(called, name), *data = NULL;
     size_t size = 0;
     FILE *in = file ? fopen(file, "rb") : NULL;
+    int code = in ? 0 : errno;
     bool named_only = is_other_table(name);
     bool good = in && title &&
                 (named_only ? (data = malloc(1)) != NULL : read_stream(in, &data, &size));
     if (!good)
-        fail(file ? file : name, in ? "too large, or the disk failed" : strerror(errno));
+        fail(folder, file ? file : name, in ? "too large, or the disk failed" : NULL, code);
     if (in)
         fclose(in);
     free(file);
@@ -112,9 +127,10 @@ static bool read_all(const char *path, const char *called, cli_folder *folder) {
     struct dirent **names;
     int n = scandir(path, &names, only_tables, by_bytes);
     if (n < 0)
-        return fail(path, errno == ENOTDIR
-                              ? "a survey is a folder of CSV files, and this is a file"
-                              : strerror(errno));
+        return fail(folder, path,
+                    errno == ENOTDIR ? "a survey is a folder of CSV files, and this is a file"
+                                     : NULL,
+                    errno);
     bool good = true;
     for (int i = 0; i < n; i++) {
         good = good && read_file(path, called, names[i]->d_name, folder);
@@ -154,6 +170,18 @@ void cli_drop_at(cli_folder *folder, size_t at) {
     folder->n_tables--;
     memmove(folder->tables + at, folder->tables + at + 1,
             (folder->n_tables - at) * sizeof *folder->tables);
+}
+
+/* The last first, for the others move up. */
+bool cli_drop_readings(cli_folder *folder) {
+    unsigned char *of = calloc(folder->n_tables + 1, 1);
+    bool known =
+        of && earshot_readings_files(folder->tables, folder->n_tables, of) == EARSHOT_OK;
+    for (size_t i = folder->n_tables; known && i > 0; i--)
+        if (of[i - 1])
+            cli_drop_at(folder, i - 1);
+    free(of);
+    return known;
 }
 
 void cli_free_folder(cli_folder *folder) {

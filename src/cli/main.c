@@ -88,6 +88,7 @@ static enum cli_exit run(int argc, char **argv) {
 }
 
 int main(int argc, char **argv) {
+    cli_heed_signals();
     enum cli_exit result = run(argc, argv);
     if (fflush(stdout) != 0 || ferror(stdout)) {
         if (result == CLI_DONE)

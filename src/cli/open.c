@@ -14,23 +14,11 @@ static enum cli_exit merge(cli_opened *opened, cli_answer_of *answer) {
     return status == EARSHOT_OK ? answer(opened) : cli_status(status);
 }
 
-/* Takes out the files that readings come from, the last first, for the others move up. */
-static bool drop_readings(cli_folder *folder) {
-    unsigned char *of = calloc(folder->n_tables + 1, 1);
-    bool known =
-        of && earshot_readings_files(folder->tables, folder->n_tables, of) == EARSHOT_OK;
-    for (size_t i = folder->n_tables; known && i > 0; i--)
-        if (of[i - 1])
-            cli_drop_at(folder, i - 1);
-    free(of);
-    return known;
-}
-
 static enum cli_exit load(cli_opened *opened, const cli_opening *how, cli_answer_of *answer) {
     const char *path = opened->words->words[0];
     if (!cli_read_survey(how->materials, path, &opened->folder))
         return CLI_FILE;
-    if (how->without_readings && !drop_readings(&opened->folder))
+    if (how->without_readings && !cli_drop_readings(&opened->folder))
         return cli_status(EARSHOT_NO_MEMORY);
     enum earshot_status status = earshot_survey_load(
         opened->folder.tables, opened->folder.n_tables, opened->findings, &opened->survey);

@@ -31,7 +31,7 @@ static char *beside(const char *path) {
 }
 
 static bool write_all(int file, const char *data, size_t size) {
-    while (size > 0) {
+    while (size > 0 && !cli_stopped()) {
         ssize_t n = write(file, data, size);
         if (n < 0 && errno == EINTR)
             continue;
@@ -40,7 +40,7 @@ static bool write_all(int file, const char *data, size_t size) {
         data += n;
         size -= (size_t)n;
     }
-    return true;
+    return size == 0;
 }
 
 /* A folder's list of names, to the disk. Some file systems cannot; the names are right then all
@@ -75,44 +75,77 @@ static bool write_new(const char *path, mode_t mode, const char *data, size_t si
     return good;
 }
 
+/* ---- files ---- */
+
 /* What is no regular file (a terminal, a pipe) cannot be replaced, only written to. */
-static bool write_through(const char *path, const char *data, size_t size) {
-    int file = open(path, O_WRONLY);
-    bool good = file >= 0 && write_all(file, data, size);
-    if (file >= 0)
-        close(file);
-    return good || fail(path);
+static int open_part(cli_saving *saving) {
+    struct stat old = {.st_mode = S_IFREG | 0666};
+    saving->target = realpath(saving->path, NULL); /* the file behind a link, not the link */
+    if (!saving->target) {
+        int why = errno;
+        if (lstat(saving->path, &old) == 0) { /* a link to nothing is kept */
+            errno = why;
+            return -1;
+        }
+        saving->target = strdup(saving->path);
+    } else if (stat(saving->target, &old) == 0 && !S_ISREG(old.st_mode)) {
+        return open(saving->path, O_WRONLY);
+    }
+    saving->part = saving->target ? beside(saving->target) : NULL;
+    return saving->part ? open(saving->part, O_WRONLY | O_CREAT | O_EXCL, old.st_mode & 0777)
+                        : -1;
+}
+
+/* Remembers the first that went wrong. */
+static bool note(cli_saving *saving, bool good) {
+    if (!good && !saving->why)
+        saving->why = errno ? errno : EIO;
+    return good;
+}
+
+bool cli_save_begin(const char *path, cli_saving *out) {
+    *out = (cli_saving){.path = path};
+    cli_hold();
+    out->file = open_part(out);
+    return note(out, out->file >= 0);
+}
+
+bool cli_save_add(cli_saving *saving, const char *data, size_t size) {
+    return note(saving, write_all(saving->file, data, size));
+}
+
+/* The part takes the name that is meant, or goes. */
+static bool settle(cli_saving *saving, bool good) {
+    good = good && note(saving, fsync(saving->file) == 0);
+    good = note(saving, close(saving->file) == 0) && good && !cli_stopped();
+    good = good && note(saving, rename(saving->part, saving->target) == 0);
+    if (good)
+        settle_parent(saving->target);
+    else
+        unlink(saving->part);
+    return good;
+}
+
+bool cli_save_end(cli_saving *saving, bool keep) {
+    bool good = keep && !saving->why;
+    if (saving->file >= 0 && saving->part)
+        good = settle(saving, good);
+    else if (saving->file >= 0)
+        good = close(saving->file) == 0 && good;
+    free(saving->part);
+    free(saving->target);
+    cli_let_go();
+    if (saving->why) {
+        errno = saving->why;
+        return fail(saving->path);
+    }
+    return good;
 }
 
 bool cli_save_file(const char *path, const char *data, size_t size) {
-    struct stat old;
-    mode_t mode = 0666;
-    char *real = realpath(path, NULL); /* the file behind a link, not the link */
-    const char *target = real ? real : path;
-    if (!real && lstat(path, &old) == 0) /* a link to nothing is kept */
-        return fail(path);
-    if (real && stat(real, &old) == 0) {
-        if (!S_ISREG(old.st_mode)) {
-            free(real);
-            return write_through(path, data, size);
-        }
-        mode = old.st_mode & 0777;
-    }
-    char *part = beside(target);
-    bool good = part && write_new(part, mode, data, size);
-    if (good && rename(part, target) != 0) {
-        int why = errno;
-        unlink(part);
-        errno = why;
-        good = false;
-    }
-    if (good)
-        settle_parent(target);
-    else
-        fail(path);
-    free(part);
-    free(real);
-    return good;
+    cli_saving saving;
+    bool good = cli_save_begin(path, &saving) && cli_save_add(&saving, data, size);
+    return cli_save_end(&saving, good);
 }
 
 /* ---- folders ---- */
@@ -139,15 +172,17 @@ static bool fill_folder(const char *folder, const cli_folder *files) {
 }
 
 bool cli_save_folder(const char *path, const cli_folder *files) {
+    cli_hold();
     char *part = beside(path);
     bool made = part && mkdir(part, 0777) == 0;
-    bool good = made && fill_folder(part, files) && rename(part, path) == 0;
+    bool good = made && fill_folder(part, files) && !cli_stopped() && rename(part, path) == 0;
+    int why = errno;
     if (good)
         settle_parent(path);
-    else
-        fail(path);
-    if (made && !good)
+    else if (made)
         remove_files(part, files);
     free(part);
-    return good;
+    cli_let_go();
+    errno = why;
+    return good || fail(path);
 }

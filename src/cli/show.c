@@ -98,11 +98,27 @@ enum cli_exit cli_answer(const char *out, const earshot_text *text) {
     if (out)
         return cli_save_file(out, earshot_text_data(text), earshot_text_size(text)) ? CLI_DONE
                                                                                     : CLI_FILE;
+    cli_hold();
     fwrite(earshot_text_data(text), 1, earshot_text_size(text), stdout);
-    if (fflush(stdout) == 0 && !ferror(stdout))
+    bool good = fflush(stdout) == 0 && !ferror(stdout);
+    cli_let_go();
+    if (good)
         return CLI_DONE;
     fprintf(stderr, "earshot: the answer could not be written to standard output\n");
     return CLI_FILE;
+}
+
+enum cli_exit cli_answer_in(enum earshot_form form, const char *out, const earshot_text *text) {
+    bool plain = form == EARSHOT_PLAIN || form == EARSHOT_PLAIN_ALL;
+    enum cli_screen screen = plain && !out ? cli_screen_of_stdout() : CLI_NO_SCREEN;
+    if (screen == CLI_NO_SCREEN)
+        return cli_answer(out, text);
+    earshot_text *fitted = earshot_text_new();
+    enum cli_exit result = fitted && cli_fit_screen(text, screen, fitted)
+                               ? cli_answer(NULL, fitted)
+                               : cli_status(EARSHOT_NO_MEMORY);
+    earshot_text_free(fitted);
+    return result;
 }
 
 enum cli_exit cli_status(enum earshot_status status) {

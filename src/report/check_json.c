@@ -8,19 +8,23 @@
 #include "earshot/earshot.h"
 #include "write.h"
 
+void report_finding_json(report_json *json, const earshot_finding *finding) {
+    report_open(json, NULL, '{');
+    report_string(json, "severity", finding->severity == EARSHOT_ERROR ? "error" : "note");
+    report_string(json, "code", finding->code);
+    report_string(json, "file", finding->file);
+    report_number(json, "line", finding->line);
+    report_number(json, "column", finding->column);
+    report_string(json, "sentence", finding->sentence);
+    report_number(json, "times", finding->times);
+    report_close(json, '}');
+}
+
 void report_findings_json(report_json *json, const earshot_findings *findings) {
     report_open(json, "findings", '[');
     for (size_t i = 0; i < earshot_findings_count(findings); i++) {
-        earshot_finding finding = earshot_findings_at(findings, i);
-        report_open(json, NULL, '{');
-        report_string(json, "severity", finding.severity == EARSHOT_ERROR ? "error" : "note");
-        report_string(json, "code", finding.code);
-        report_string(json, "file", finding.file);
-        report_number(json, "line", finding.line);
-        report_number(json, "column", finding.column);
-        report_string(json, "sentence", finding.sentence);
-        report_number(json, "times", finding.times);
-        report_close(json, '}');
+        const earshot_finding finding = earshot_findings_at(findings, i);
+        report_finding_json(json, &finding);
     }
     report_close(json, ']');
 }

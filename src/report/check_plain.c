@@ -50,7 +50,7 @@ static void write_fate(const report_survey *gathered, const report_zone *zone,
     report_capital(out, report_name(device));
     text_add(out, device->life_safety ? " (life safety) " : " ");
     text_add(out, verdict == EARSHOT_OUT ? "" : "is ");
-    text_add(out, report_verdict(verdict));
+    report_say_verdict(out, verdict);
     text_add(out, ".");
 }
 
@@ -142,7 +142,7 @@ static void write_weak(const report_survey *gathered, const report_zone *zone,
     }
     text_add_in_line(out, report_name(device));
     text_add(out, device->life_safety ? " (life safety): " : ": ");
-    text_add(out, report_verdict(prediction->verdict));
+    report_say_verdict(out, prediction->verdict);
     if (zone->link != EARSHOT_NONE && !isnan(prediction->spare_db)) {
         text_add(out, ", ");
         report_spare(out, prediction->spare_db);
@@ -221,21 +221,33 @@ static void write_questions(const report_survey *gathered, earshot_text *out) {
 
 /* ---- the table ---- */
 
-/* Text in a column `width` characters wide, cut when it is longer. */
+/* Where the first `count` characters of a text end. */
+static size_t bytes_of(const char *string, size_t count) {
+    size_t bytes = 0;
+    for (; count > 0 && string[bytes]; count--)
+        do
+            bytes++;
+        while (((unsigned char)string[bytes] & 0xc0) == 0x80);
+    return bytes;
+}
+
+/* Text in a column `width` characters wide; what is longer ends in two dots. */
 static void write_column(earshot_text *out, const char *string, size_t width, bool right) {
-    size_t length = text_utf8_count(string, strlen(string)), bytes = strlen(string);
-    while (length > width) {
-        bytes--;
-        while (bytes && ((unsigned char)string[bytes] & 0xc0) == 0x80)
-            bytes--;
-        length--;
-    }
+    size_t length = text_utf8_count(string, strlen(string));
+    bool cut = length > width;
     for (size_t i = length; right && i < width; i++)
         text_add(out, " ");
-    text_add_bytes_in_line(out, string, bytes);
+    text_add_bytes_in_line(out, string, bytes_of(string, cut ? width - 2 : length));
+    text_add(out, cut ? ".." : "");
     for (size_t i = length; !right && i < width; i++)
         text_add(out, " ");
     text_add(out, " ");
+}
+
+static void write_column_verdict(earshot_text *out, enum earshot_verdict verdict) {
+    const char *word = report_verdict(verdict);
+    text_mark(out, earshot_text_size(out), strlen(word), verdict);
+    write_column(out, word, 11, false);
 }
 
 static void write_column_number(earshot_text *out, double value, int decimals, size_t width) {
@@ -255,7 +267,7 @@ static void write_table_row(const report_survey *gathered, const report_zone *zo
     write_column(out, report_name(device), 22, false);
     write_column(out, heard ? report_name(&gathered->survey->devices[listener]) : "-", 14,
                  false);
-    write_column(out, report_verdict(prediction->verdict), 11, false);
+    write_column_verdict(out, prediction->verdict);
     write_column_number(out, heard ? prediction->spare_db : NAN, 1, 6);
     write_column_number(out, heard ? prediction->margin_sd_db : NAN, 1, 5);
     write_column_number(out, heard ? prediction->distance_m : NAN, 1, 5);
@@ -280,10 +292,10 @@ static void write_read_row(const report_survey *gathered, const report_zone *zon
     }
     write_column_number(out, device->zone ? device->zone : NAN, 0, 4);
     write_column(out, report_name(device), 22, false);
-    write_column(out, report_verdict(prediction->verdict), 11, false);
+    write_column_verdict(out, prediction->verdict);
     write_column_number(out, link ? link->plan.spare_db : NAN, 1, 6);
     write_column(out, trips, 6, true);
-    write_column_number(out, link ? link->measured.level_dbm : NAN, 0, 5);
+    write_column_number(out, link ? link->measured.level_dbm : NAN, 0, 4);
     write_column_number(out, link ? prediction->spare_db : NAN, 1, 6);
     write_column_number(out, link ? prediction->margin_sd_db : NAN, 1, 4);
     write_column(out, bases[prediction->basis], 4, false);
@@ -294,8 +306,8 @@ static void write_read_row(const report_survey *gathered, const report_zone *zon
 static void write_table(const report_survey *gathered, earshot_text *out) {
     bool read = gathered->belief->reads != NULL;
     text_add(out,
-             read ? "zone what                   verdict       plan  heard  read    now  +/-\n"
-                    "                                          dB               dB   dB\n"
+             read ? "zone what                   verdict       plan  heard read    now  +/-\n"
+                    "                                          dB              dB   dB\n"
                   : "zone what                   heard by       verdict      spare   +/-  "
                     "away\n                                                         dB    "
                     "dB     m\n");
@@ -307,8 +319,7 @@ static void write_table(const report_survey *gathered, earshot_text *out) {
 
 enum { MOST_NOTES = 5 };
 
-void report_note(const earshot_finding *finding, earshot_text *out) {
-    text_add(out, "note: ");
+void report_place(const earshot_finding *finding, earshot_text *out) {
     text_add(out, finding->file);
     if (finding->line) {
         text_add(out, ":");
@@ -325,6 +336,11 @@ void report_note(const earshot_finding *finding, earshot_text *out) {
         text_add_count(out, finding->times);
         text_add(out, " times)");
     }
+}
+
+void report_note(const earshot_finding *finding, earshot_text *out) {
+    text_add(out, "note: ");
+    report_place(finding, out);
     text_add(out, "\n");
 }
 

@@ -96,7 +96,7 @@ static void head(const earshot_survey *survey, const earshot_link *link,
     text_add(out, " to ");
     text_add_in_line(out, report_name(&survey->devices[link->listener]));
     text_add(out, ": ");
-    text_add(out, report_verdict(prediction->verdict));
+    report_say_verdict(out, prediction->verdict);
     if (report_untested(link, prediction))
         text_add(out, " (predicted: test it on its fixing)");
     if (!isnan(prediction->spare_db)) {

@@ -40,6 +40,12 @@ const char *const report_life_safety =
     "a prediction is no sign-off; test it on its final fixing, local codes and the maker's "
     "instructions decide";
 
+void report_say_verdict(earshot_text *out, enum earshot_verdict verdict) {
+    const char *word = report_verdict(verdict);
+    text_mark(out, earshot_text_size(out), strlen(word), verdict);
+    text_add(out, word);
+}
+
 bool report_untested(const earshot_link *link, const earshot_prediction *prediction) {
     return link->life_safety && prediction->verdict == EARSHOT_FIRM &&
            prediction->basis != EARSHOT_READ_IN_PLACE;

@@ -43,6 +43,8 @@ void report_html(earshot_text *out, const char *string);
 const char *report_name(const survey_device *device);
 /* The verdict in a sentence: "firm", "thin", "won't reach", "not judged". */
 const char *report_verdict(enum earshot_verdict verdict);
+/* The same into a text, marked there. */
+void report_say_verdict(earshot_text *out, enum earshot_verdict verdict);
 void report_db(earshot_text *out, double value_db);         /* one decimal */
 void report_capital(earshot_text *out, const char *string); /* its first letter made large */
 /* Words in lines of 80, the following ones indented; `at` is where the first begins. */
@@ -132,10 +134,12 @@ void report_questions(const report_survey *gathered, const planning_question *qu
 
 /* ---- one for each form ---- */
 void report_check_plain(const report_survey *gathered, bool all, earshot_text *out);
-/* "note: file:line:column: sentence (3 times)" */
+/* "file:line:column: sentence (3 times)", and the same behind "note: " in a line of its own. */
+void report_place(const earshot_finding *finding, earshot_text *out);
 void report_note(const earshot_finding *finding, earshot_text *out);
 void report_check_json(const report_survey *gathered, earshot_text *out);
 void report_check_csv(const report_survey *gathered, earshot_text *out);
+void report_finding_json(report_json *json, const earshot_finding *finding);
 void report_findings_json(report_json *json, const earshot_findings *findings);
 void report_prediction_json(report_json *json, const earshot_prediction *prediction);
 void report_parts_json(report_json *json, const earshot_part *parts, size_t n_parts);

@@ -16,10 +16,12 @@ struct earshot_text {
     char *data; /* NULL until the first write; from then on a NUL stands behind `size` bytes */
     size_t size;
     size_t capacity;
+    earshot_mark *marks;
+    size_t n_marks, marks_capacity;
     bool cut;
 };
 
-enum { FIRST_CAPACITY = 256 };
+enum { FIRST_CAPACITY = 256, FIRST_MARKS = 8 };
 
 earshot_text *earshot_text_new(void) {
     return calloc(1, sizeof(earshot_text));
@@ -28,6 +30,7 @@ earshot_text *earshot_text_new(void) {
 void earshot_text_free(earshot_text *text) {
     if (text) {
         free(text->data);
+        free(text->marks);
         free(text);
     }
 }
@@ -83,6 +86,31 @@ void text_add_bytes(earshot_text *text, const char *bytes, size_t n_bytes) {
 
 void text_add(earshot_text *text, const char *string) {
     text_add_bytes(text, string, strlen(string));
+}
+
+void text_mark(earshot_text *text, size_t begin, size_t size, unsigned verdict) {
+    if (text->cut)
+        return;
+    if (text->n_marks == text->marks_capacity) {
+        size_t capacity = text->marks_capacity ? 2 * text->marks_capacity : FIRST_MARKS;
+        earshot_mark *marks = realloc(text->marks, capacity * sizeof *marks);
+        if (!marks) {
+            text->cut = true;
+            return;
+        }
+        text->marks = marks;
+        text->marks_capacity = capacity;
+    }
+    text->marks[text->n_marks++] =
+        (earshot_mark){.begin = begin, .size = size, .verdict = verdict};
+}
+
+size_t earshot_text_marks(const earshot_text *text) {
+    return text->n_marks;
+}
+
+earshot_mark earshot_text_mark_at(const earshot_text *text, size_t i) {
+    return text->marks[i];
 }
 
 void text_add_bytes_in_line(earshot_text *text, const char *bytes, size_t n_bytes) {

@@ -31,6 +31,10 @@ void text_add_doubled(earshot_text *text, const char *string);
 
 void text_add_count(earshot_text *text, size_t count);
 
+/* Marks the bytes from `begin` on, which come next if they are not there yet; behind all that
+ * was marked before. */
+void text_mark(earshot_text *text, size_t begin, size_t size, unsigned verdict);
+
 /* Cuts the text here: for a writer that found no memory for something other than the text. */
 void text_lose(earshot_text *text);
 

@@ -60,6 +60,9 @@ void host_write_survey(const host_survey *loaded, earshot_text *out) {
         expect_ok(earshot_check_write(loaded->survey, loaded->belief, loaded->findings,
                                       forms[i], out),
                   "check_write");
+        const earshot_checked checked = {"a house", loaded->survey, loaded->belief,
+                                         loaded->findings, NULL};
+        expect_ok(earshot_checked_write(&checked, forms[i], out, NULL, NULL), "checked_write");
         write_ledgers(loaded, forms[i], out);
         write_odd(loaded->survey, forms[i], out);
         expect_ok(earshot_recalibrate_write(loaded->survey, loaded->belief, loaded->findings,

@@ -96,12 +96,11 @@ function check_include(name,    n, i, owner) {
         breach("order", room " stands before " owner[1] " and cannot include its headers")
 }
 
-# A variable that outlives its function and can change. `declaration` runs up to = ; or {. What says
-# that GSL has been told to keep still is the one there may be (calibration/solve.c).
+# A variable that outlives its function and can change. `declaration` runs up to = ; or {. There may
+# be what says that GSL has been told to keep still (calibration/solve.c), and what a signal leaves
+# (cli/stop.c).
 function is_mutable(declaration) {
-    if (declaration ~ /static atomic_int/ && FILENAME == "src/calibration/solve.c")
-        return 0
-    if (declaration ~ /volatile sig_atomic_t/ && room == "cli")
+    if (declaration ~ /static atomic_int/ && FILENAME ~ /^src\/(calibration\/solve|cli\/stop)\.c$/)
         return 0
     if (declaration ~ /\*/)
         return declaration !~ /\*[ ]*const[^*]*$/

@@ -3,11 +3,13 @@
  *
  * A child process is killed (SIGKILL, as `kill -9`) before its n-th call of write, fsync,
  * close, rename or mkdir, for every n there is, and the parent looks at what is left. Writes
- * are cut to a few bytes each, so that there are many.
+ * are cut to a few bytes each, so that there are many. Stopped in the same places (Ctrl-C), it
+ * leaves nothing beside either, and says so by its end.
  */
 #include "cli.h"
 
 #include <criterion/criterion.h>
+#include <dirent.h>
 #include <fcntl.h>
 #include <signal.h>
 #include <stdio.h>
@@ -20,11 +22,12 @@
 /* ---- system calls, counted ---- */
 
 static long left = -1; /* calls until the end; -1: never */
-static bool full;      /* no room on the disk */
+static int at_the_end = SIGKILL;
+static bool full; /* no room on the disk */
 
 static void count(void) {
     if (left == 0)
-        raise(SIGKILL);
+        raise(at_the_end);
     left -= left > 0;
 }
 
@@ -88,16 +91,24 @@ static bool holds(const char *path, const char *text) {
     return in && n == strlen(text) && memcmp(bytes, text, n) == 0;
 }
 
-/* Runs `save` in a child that ends before its n-th call; false when it came to its own end. */
-static bool killed_at(long n, bool (*save)(void)) {
+/* How a child ended that `save`s and gets a signal before its n-th call. */
+static int end_of(long n, int signal_number, bool (*save)(void)) {
     pid_t child = fork();
     int status;
     cr_assert_geq(child, 0);
     if (child == 0) {
+        cli_heed_signals();
         left = n;
+        at_the_end = signal_number;
         _exit(save() ? 0 : 1);
     }
     cr_assert_eq(waitpid(child, &status, 0), child);
+    return status;
+}
+
+/* False when it came to its own end. */
+static bool killed_at(long n, bool (*save)(void)) {
+    int status = end_of(n, SIGKILL, save);
     if (WIFSIGNALED(status)) {
         cr_assert_eq(WTERMSIG(status), SIGKILL);
         return true;
@@ -154,7 +165,7 @@ static earshot_bytes tables[] = {{site_name, old_text, sizeof old_text - 1},
                                  {walls_name, new_text, sizeof new_text - 1}};
 
 static bool save_tables(void) {
-    return cli_save_folder(path_of("house"), &(cli_folder){tables, 2});
+    return cli_save_folder(path_of("house"), &(cli_folder){.tables = tables, .n_tables = 2});
 }
 
 Test(save, a_folder_has_all_its_tables_or_is_not_there) {
@@ -206,4 +217,67 @@ Test(save, a_folder_that_is_there_with_something_in_it_stays) {
     put(path_of("house/site.csv"), new_text);
     cr_assert_not(save_tables());
     cr_assert(holds(path_of("house/site.csv"), new_text));
+}
+
+/* ---- stopped, not killed ---- */
+
+/* Of the names in the folder other than `name`. */
+static size_t count_beside(const char *name) {
+    size_t n = 0;
+    DIR *names = opendir(folder);
+    cr_assert_not_null(names);
+    for (const struct dirent *entry; (entry = readdir(names));)
+        n += entry->d_name[0] != '.' && strcmp(entry->d_name, name) != 0;
+    closedir(names);
+    return n;
+}
+
+/* POSIX shells call an end by Ctrl-C 130: 128 and the number of SIGINT, 2. */
+static bool stopped_at(long n, int signal_number, bool (*save)(void)) {
+    int status = end_of(n, signal_number, save);
+    cr_assert(WIFEXITED(status), "call %ld: ended by a signal", n);
+    cr_assert(WEXITSTATUS(status) == 130 || WEXITSTATUS(status) == 0, "call %ld: %d", n,
+              WEXITSTATUS(status));
+    return WEXITSTATUS(status) == 130;
+}
+
+Test(save, stopped_at_any_call_leaves_old_or_new_and_nothing_beside) {
+    static const int asked[] = {SIGINT, SIGTERM, SIGHUP, SIGPIPE};
+    for (size_t i = 0; i < sizeof asked / sizeof *asked; i++) {
+        long n = 0, n_old = 0;
+        for (bool stopped = true; stopped; n++) {
+            put(path_of("answer.json"), old_text);
+            stopped = stopped_at(n, asked[i], save_file);
+            bool is_old = holds(path_of("answer.json"), old_text);
+            cr_assert(is_old || holds(path_of("answer.json"), new_text), "call %ld", n);
+            cr_assert_eq(count_beside("answer.json"), 0, "call %ld left something", n);
+            n_old += is_old;
+        }
+        cr_assert_gt(n, 10, "the writing was not interrupted: %ld", n);
+        cr_assert_gt(n_old, 8, "a stop came too late: %ld", n_old);
+    }
+}
+
+Test(save, stopped_at_any_call_a_folder_is_whole_or_not_there) {
+    long n = 0;
+    for (bool stopped = true; stopped; n++) {
+        stopped = stopped_at(n, SIGINT, save_tables);
+        bool whole = holds(path_of("house/site.csv"), old_text) &&
+                     holds(path_of("house/walls.csv"), new_text);
+        cr_assert(whole || access(path_of("house"), F_OK) != 0, "call %ld", n);
+        cr_assert_eq(count_beside("house"), 0, "call %ld left something", n);
+        if (whole) {
+            unlink(path_of("house/site.csv"));
+            unlink(path_of("house/walls.csv"));
+            rmdir(path_of("house"));
+        }
+    }
+    cr_assert_gt(n, 10);
+}
+
+/* nohup's, and a script's `&`. */
+Test(save, what_was_ignored_stays_ignored) {
+    signal(SIGINT, SIG_IGN);
+    cr_assert_not(stopped_at(0, SIGINT, save_file));
+    cr_assert(holds(path_of("answer.json"), new_text));
 }

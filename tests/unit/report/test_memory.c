@@ -38,6 +38,15 @@ static enum earshot_status findings(const struct scene *scene, enum earshot_form
     return earshot_findings_write("a house", scene->findings, form, out);
 }
 
+static enum earshot_status checked(const struct scene *scene, enum earshot_form form,
+                                   earshot_text *out) {
+    const earshot_checked one = {.folder = "a house",
+                                 .survey = scene->survey,
+                                 .belief = scene->belief,
+                                 .findings = scene->findings};
+    return earshot_checked_write(&one, form, out, NULL, NULL);
+}
+
 static enum earshot_status sheet(const struct scene *scene, enum earshot_form form,
                                  earshot_text *out) {
     const earshot_sheet asked = {.meter = "percent", .since = "2026"};
@@ -113,7 +122,8 @@ static void close_scene(struct scene *scene) {
 
 Test(memory, reports_on_a_survey) {
     static const char *const surveys[] = {"surveys/paper", "surveys/demo"};
-    static const report reports[] = {check, ledger, findings, sheet, walls, wall, looks};
+    static const report reports[] = {check, ledger, findings, checked,
+                                     sheet, walls,  wall,     looks};
     for (size_t s = 0; s < COUNT(surveys); s++) {
         struct scene scene = {.findings = earshot_findings_new()};
         folder tables = folder_read(surveys[s]);

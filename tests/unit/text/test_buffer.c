@@ -92,3 +92,26 @@ Test(buffer, a_cut_one_holds_a_beginning) {
         earshot_text_free(text);
     }
 }
+
+/* Marks stand beside the text: in order, as many as were made, the bytes untouched. */
+Test(buffer, marks) {
+    enum { TIMES = 100 };
+    earshot_text *text = earshot_text_new();
+    cr_expect_eq(earshot_text_marks(text), 0);
+    for (unsigned i = 0; i < TIMES; i++) {
+        text_mark(text, earshot_text_size(text), 4, i % 4);
+        text_add(text, "word ");
+    }
+    cr_expect_eq(earshot_text_size(text), 5 * TIMES);
+    cr_assert_eq(earshot_text_marks(text), TIMES);
+    for (unsigned i = 0; i < TIMES; i++) {
+        const earshot_mark mark = earshot_text_mark_at(text, i);
+        cr_expect(mark.begin == 5 * i && mark.size == 4 && mark.verdict == i % 4, "%u", i);
+    }
+    shortage_begin(0);
+    while (!earshot_text_cut(text) && earshot_text_marks(text) < 2 * TIMES)
+        text_mark(text, 0, 1, 0);
+    cr_expect_gt(shortage_end(), 0);
+    cr_expect(earshot_text_cut(text));
+    earshot_text_free(text);
+}
