@@ -54,7 +54,7 @@ typedef struct cli_verb {
 
 extern const cli_verb cli_verb_reach, cli_verb_check, cli_verb_loss, cli_verb_new, cli_verb_odd,
     cli_verb_recalibrate, cli_verb_final, cli_verb_compare, cli_verb_next, cli_verb_drift,
-    cli_verb_where, cli_verb_sheet;
+    cli_verb_where, cli_verb_sheet, cli_verb_draw;
 
 /* ---- verbs.c ---- */
 

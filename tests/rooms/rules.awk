@@ -5,8 +5,8 @@
 
 BEGIN {
     # Data flows this way, and a room may include the headers of the rooms before it. `plans`
-    # (after tables) and `drawing` (before report) join later.
-    n = split("text findings geometry tables survey chance engine calibration planning report cli",
+    # (after tables) joins later.
+    n = split("text findings geometry tables survey chance engine calibration planning drawing report cli",
               order, " ")
     for (i = 1; i <= n; i++)
         rank[order[i]] = i
