@@ -97,6 +97,25 @@ size_t earshot_survey_find_level(const earshot_survey *survey, const char *name)
 /* Whether there is anything to draw a plan of: a wall, a floor, or a device with a place. */
 bool earshot_survey_has_plan(const earshot_survey *survey);
 
+/* Whether a task can be drawn: the survey has a plan, and something on the level that is asked
+ * for; height from -100 to 100 m; step 0, or 0.02 to 100 m. */
+bool earshot_plan_task_valid(const earshot_survey *survey, const earshot_plan_task *task);
+
+/* One link of the survey in section: from what is sent, less each thing that takes of it, to
+ * what the listener needs, and what is left. Through a repeater, its own way to the best
+ * receiver below. `posts` (NULL: none) are listeners of another arrangement: the best way there
+ * is drawn below. The caller frees it. EARSHOT_MISUSE, EARSHOT_NO_MEMORY, or EARSHOT_OK. */
+enum earshot_status earshot_section_draw(const earshot_survey *survey,
+                                         const earshot_belief *belief, const earshot_link *link,
+                                         const earshot_post *posts, size_t n_posts,
+                                         earshot_drawing **out);
+
+/* What was read on each link, what the tables foretold, and what is believed now, each with its
+ * give or take; then, on the plan, how far what was read is off the tables. The caller frees it.
+ * EARSHOT_MISUSE where nothing was read, EARSHOT_NO_MEMORY, or EARSHOT_OK. */
+enum earshot_status earshot_fit_draw(const earshot_survey *survey, const earshot_belief *belief,
+                                     earshot_drawing **out);
+
 /* The plan of each level, one below the other; the caller frees it. EARSHOT_MISUSE for a task
  * out of range or a survey without a plan, EARSHOT_NO_MEMORY, or EARSHOT_OK. */
 enum earshot_status earshot_plan_draw(const earshot_survey *survey, const earshot_belief *belief,

@@ -161,6 +161,18 @@ enum earshot_status earshot_plan_write(const earshot_survey *survey,
                                        const earshot_plan_task *task, enum earshot_form form,
                                        earshot_text *out);
 
+/* One link of the survey in section, as SVG: a stair of falling level. By another arrangement
+ * (`posts` not NULL) its best way there besides, both hops of a repeater. */
+enum earshot_status earshot_section_write(const earshot_survey *survey,
+                                          const earshot_belief *belief,
+                                          const earshot_link *link, const earshot_post *posts,
+                                          size_t n_posts, earshot_text *out);
+
+/* What was read beside what was predicted and what is believed now, and where on the plan it is
+ * off, as SVG. EARSHOT_MISUSE where nothing was read. */
+enum earshot_status earshot_fit_write(const earshot_survey *survey,
+                                      const earshot_belief *belief, earshot_text *out);
+
 enum earshot_polarization { EARSHOT_BOTH, EARSHOT_TE, EARSHOT_TM };
 
 /* What is asked of a wall: frequencies and angles from straight on, each from low to high in

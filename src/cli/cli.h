@@ -168,6 +168,36 @@ typedef enum cli_exit cli_answer_of(cli_opened *opened);
 enum cli_exit cli_open_survey(const cli_verb *verb, const cli_words *words,
                               const cli_opening *how, cli_answer_of *answer);
 
+/* ---- arrange.c ---- */
+
+enum { CLI_MOST_POSTS = 64, CLI_ARRANGEMENT_SIZE = 400 };
+
+/* Listeners, and what the arrangement is called. */
+typedef struct cli_arrangement {
+    char name[CLI_ARRANGEMENT_SIZE];
+    earshot_post posts[CLI_MOST_POSTS];
+    size_t n_posts;
+} cli_arrangement;
+
+#define CLI_WITH                                                                               \
+    {                                                                                          \
+        "--with", "WHAT=SPOT,...",                                                             \
+            "receiver=SPOT moves the receiver there, repeater=SPOT puts one there"             \
+    }
+/* As the survey has them; false when there are too many, which cli_too_many_posts tells. */
+bool cli_stands(const earshot_survey *survey, const char *name, cli_arrangement *out);
+enum cli_exit cli_too_many_posts(const cli_verb *verb);
+/* As `with` has it; misuse is told. */
+enum cli_exit cli_arrange(const cli_verb *verb, const earshot_survey *survey, const char *with,
+                          cli_arrangement *out);
+
+/* ---- link.c ---- */
+
+/* The link that `name` means, ZONE or ZONE:LISTENER, by name, number or label; to the listener
+ * that hears it best where none is named. Misuse is told. */
+enum cli_exit cli_find_link(const cli_verb *verb, const cli_opened *opened, const char *name,
+                            earshot_link *out);
+
 /* ---- ask.c ---- */
 
 /* Asks questions on the terminal and breaks the answers into words, at blanks and commas.

@@ -9,6 +9,7 @@
 #include "field.h"
 
 static const double usual_height_m = 1.5; /* of a switch, a hand */
+static const double usual_step_m = 0.2;   /* losses change by less than 2 dB over it */
 static const double around_m = 1.5;       /* what is shown beyond the outermost thing */
 
 /* ---- listeners ---- */
@@ -262,19 +263,27 @@ bool drawing_extent_of(const earshot_survey *survey, size_t level, drawing_exten
     return true;
 }
 
+/* So many points that the last lies at the end or beyond, but within reach of the map. */
+static size_t points_over(double begin_m, double length_m, double step_m) {
+    size_t n = (size_t)ceil(length_m / step_m - 1e-9) + 1;
+    while (n > 2 && begin_m + (double)n * step_m > GEOMETRY_REACH_M)
+        n--;
+    return n;
+}
+
 earshot_grid drawing_grid(const drawing_extent *extent, double step_m, double n_points,
                           const earshot_end *like) {
     static const double least_m = 0.02, most_points = 4e6;
     double wide_m = extent->x1_m - extent->x0_m, high_m = extent->y1_m - extent->y0_m;
-    double chosen_m = step_m > 0 ? step_m : sqrt(wide_m * high_m / n_points);
+    double chosen_m = step_m > 0 ? step_m : fmax(usual_step_m, sqrt(wide_m * high_m / n_points));
     chosen_m = fmax(fmax(chosen_m, least_m), sqrt(wide_m * high_m / most_points));
     if (step_m <= 0) /* whole centimeters */
         chosen_m = ceil(chosen_m * 100) / 100;
     return (earshot_grid){.x0_m = extent->x0_m,
                           .y0_m = extent->y0_m,
                           .step_m = chosen_m,
-                          .nx = (size_t)floor(wide_m / chosen_m + 1e-9) + 1,
-                          .ny = (size_t)floor(high_m / chosen_m + 1e-9) + 1,
+                          .nx = points_over(extent->x0_m, wide_m, chosen_m),
+                          .ny = points_over(extent->y0_m, high_m, chosen_m),
                           .like = *like};
 }
 

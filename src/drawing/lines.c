@@ -367,13 +367,11 @@ static enum earshot_status lay_set(struct set *set, struct laid *laid) {
 }
 
 /* The lines of one arrangement: all are laid first, so that labels know of each other's lines. */
-static enum earshot_status draw_set(const plan *of, const drawing_hearers *hearers, bool then,
-                                    const drawing_extent *over) {
-    static const double n_points = 30000;
+static enum earshot_status draw_set(const plan *of, const drawing_hearers *hearers, bool then) {
     drawing_field field = {.survey = of->survey,
                            .belief = of->belief,
                            .hearers = hearers,
-                           .grid = drawing_grid(over, of->task->step_m, n_points, &of->like)};
+                           .grid = of->field_grid};
     struct set set = {.of = of,
                       .field = &field,
                       .then = then,
@@ -395,6 +393,6 @@ static enum earshot_status draw_set(const plan *of, const drawing_hearers *heare
 enum earshot_status plan_draw_lines(const plan *of) {
     enum earshot_status status = EARSHOT_OK;
     if (of->then)
-        status = draw_set(of, of->then, true, &of->extent);
-    return status == EARSHOT_OK ? draw_set(of, of->now, false, &of->extent) : status;
+        status = draw_set(of, of->then, true);
+    return status == EARSHOT_OK ? draw_set(of, of->now, false) : status;
 }

@@ -116,7 +116,9 @@ static void draw_heading(const plan *of, double top_mm) {
     earshot_text *words = earshot_text_new();
     drawing_words_in(of->drawing, &heading, (earshot_dot){PLAN_MARGIN_MM, top_mm + 4}, 90,
                      level->name);
-    if (words) {
+    if (words && of->residual_db) {
+        text_add(words, "what was read less what the tables foretell, dB");
+    } else if (words) {
         text_add(words, "lines: a sensor ");
         text_add_number(words, drawing_height_m(of->task));
         text_add(words, " m above the floor, radio ");
@@ -180,26 +182,46 @@ static void shade_walls(const plan *of) {
 
 /* ---- one level ---- */
 
-/* Places of marks and names are found first, so that lines keep their labels clear of them; they
- * are drawn last, over walls and lines. */
-static enum earshot_status draw_level(plan *of, double top_mm, double *bottom_mm) {
+static void lay_level(plan *of, double top_mm) {
+    static const double n_points = 30000;
+    of->field_grid = drawing_grid(&of->extent, of->task->step_m, n_points, &of->like);
+    of->extent.x1_m = of->extent.x0_m + of->field_grid.step_m * (double)(of->field_grid.nx - 1);
+    of->extent.y1_m = of->extent.y0_m + of->field_grid.step_m * (double)(of->field_grid.ny - 1);
     of->top_mm = top_mm + 11;
     of->left_mm = PLAN_MARGIN_MM + (of->extent.x0_m - of->least_x_m) * of->mm_per_m;
     of->wide_mm = (of->extent.x1_m - of->extent.x0_m) * of->mm_per_m;
     of->high_mm = (of->extent.y1_m - of->extent.y0_m) * of->mm_per_m;
+}
+
+/* Places of marks and names are found first, so that lines keep their labels clear of them; they
+ * are drawn last, over walls and lines. */
+static enum earshot_status draw_inside(plan *of) {
     of->labels = labels_new((earshot_dot){of->left_mm, of->top_mm}, of->wide_mm, of->high_mm);
     if (!of->labels)
         return EARSHOT_NO_MEMORY;
-    draw_heading(of, top_mm);
-    draw_outline(of);
     shade_walls(of);
     plan_place_devices(of);
     enum earshot_status status = plan_draw_lines(of);
     plan_draw_walls(of);
     plan_draw_devices(of);
-    draw_frame(of);
     labels_free(of->labels);
-    *bottom_mm = plan_draw_zones(of, of->top_mm + of->high_mm + 1);
+    return status;
+}
+
+static enum earshot_status draw_level(plan *of, double top_mm, double *bottom_mm) {
+    enum earshot_status status = EARSHOT_OK;
+    lay_level(of, top_mm);
+    draw_heading(of, top_mm);
+    draw_outline(of);
+    *bottom_mm = of->top_mm + of->high_mm + 1;
+    if (of->residual_db) {
+        plan_draw_walls(of);
+        plan_draw_offs(of);
+    } else {
+        status = draw_inside(of);
+        *bottom_mm = plan_draw_zones(of, *bottom_mm);
+    }
+    draw_frame(of);
     drawing_panel(of->drawing, of->survey->levels[of->level].name, top_mm, *bottom_mm + 2);
     return status;
 }
@@ -278,6 +300,16 @@ static enum earshot_status find_hearers(plan *of, drawing_hearers *now, drawing_
     return drawing_hearers_of(of->survey, of->belief, of->task->posts, of->task->n_posts, then);
 }
 
+/* One scale for all levels. */
+static void find_scale(plan *of) {
+    drawing_extent all;
+    double deep_m;
+    widest(of, &all, &deep_m);
+    of->scale = scale_of(all.x1_m - all.x0_m, deep_m);
+    of->mm_per_m = 1000 / of->scale;
+    of->least_x_m = all.x0_m;
+}
+
 static void draw_title(const plan *of) {
     static const drawing_letters title = {.what = "title", .size_mm = 5, .bold = true};
     const drawing_letters scale = {.what = "note", .size_mm = 2.4, .anchor = EARSHOT_END};
@@ -290,12 +322,7 @@ static void draw_title(const plan *of) {
 }
 
 static enum earshot_status draw_page(plan *of, double *bottom_mm) {
-    drawing_extent all;
-    double deep_m;
-    widest(of, &all, &deep_m);
-    of->scale = scale_of(all.x1_m - all.x0_m, deep_m);
-    of->mm_per_m = 1000 / of->scale;
-    of->least_x_m = all.x0_m;
+    find_scale(of);
     draw_title(of);
     *bottom_mm = 13;
     enum earshot_status status = draw_levels(of, bottom_mm);
@@ -304,8 +331,12 @@ static enum earshot_status draw_page(plan *of, double *bottom_mm) {
     return status;
 }
 
-static bool is_valid(const earshot_survey *survey, const earshot_plan_task *task) {
+bool earshot_plan_task_valid(const earshot_survey *survey, const earshot_plan_task *task) {
+    static const double most_m = 100, least_step_m = 0.02;
     drawing_extent extent;
+    if (!task || fabs(drawing_height_m(task)) > most_m ||
+        (task->step_m != 0 && !(task->step_m >= least_step_m && task->step_m <= most_m)))
+        return false;
     if (task->level == EARSHOT_NONE)
         return earshot_survey_has_plan(survey);
     return task->level < survey->n_levels && drawing_extent_of(survey, task->level, &extent);
@@ -336,9 +367,25 @@ static enum earshot_status draw_plan(plan *of, earshot_drawing **out) {
     return status;
 }
 
+enum earshot_status plan_draw_residuals(const earshot_survey *survey,
+                                        const earshot_belief *belief, const double *residual_db,
+                                        earshot_drawing *drawing, double *bottom_mm) {
+    const earshot_plan_task task = {.level = EARSHOT_NONE, .height_m = NAN};
+    plan of = {.survey = survey,
+               .belief = belief,
+               .task = &task,
+               .residual_db = residual_db,
+               .drawing = drawing};
+    if (!earshot_survey_has_plan(survey))
+        return EARSHOT_OK;
+    find_scale(&of);
+    plan_key_of(survey, belief, drawing_any_sensor(survey, 0).radio, &of.key);
+    return draw_levels(&of, bottom_mm);
+}
+
 enum earshot_status earshot_plan_draw(const earshot_survey *survey, const earshot_belief *belief,
                                       const earshot_plan_task *task, earshot_drawing **out) {
-    if (!survey || !belief || !task || !out || !is_valid(survey, task))
+    if (!survey || !belief || !out || !earshot_plan_task_valid(survey, task))
         return EARSHOT_MISUSE;
     plan of = {.survey = survey, .belief = belief, .task = task};
     return draw_plan(&of, out);

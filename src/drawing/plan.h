@@ -41,6 +41,7 @@ typedef struct plan {
     const earshot_plan_task *task;
     const earshot_zone *zones;
     size_t n_zones;
+    const double *residual_db; /* by device: these in place of lines and marks; NULL */
     const earshot_fate *fates; /* zones by the other arrangement; NULL: there is none */
     const drawing_hearers *now, *then; /* then: NULL without another arrangement */
     plan_key key;
@@ -49,6 +50,7 @@ typedef struct plan {
     labels *labels;
     size_t level;
     drawing_extent extent;
+    earshot_grid field_grid; /* over all of it */
     double mm_per_m, scale, least_x_m, left_mm, top_mm;
     double wide_mm, high_mm; /* of the frame */
     plan_place *places;      /* room for all devices and spots */
@@ -91,6 +93,14 @@ enum earshot_status plan_draw_lines(const plan *of);
 #define PLAN_LINES_DB 10.0
 extern const drawing_pen plan_required_pen, plan_contour_pen, plan_then_pen;
 static const double plan_then_gray = 0.5;
+
+/* ---- residuals.c, plan.c ---- */
+
+/* The bars of one level; and all levels from `*bottom_mm` on, which then is where they end. */
+void plan_draw_offs(const plan *of);
+enum earshot_status plan_draw_residuals(const earshot_survey *survey,
+                                        const earshot_belief *belief, const double *residual_db,
+                                        earshot_drawing *drawing, double *bottom_mm);
 
 /* ---- key.c ---- */
 

@@ -455,13 +455,13 @@ static void judge_way(const earshot_survey *survey, const earshot_belief *belief
 }
 
 /* The way less likely to hold is the weaker; of two that hold alike, the one with less margin.
- * What only rounding tells apart is alike. One that cannot be worked out leaves the link not
- * judged. */
+ * Chances within one in a hundred are alike: nobody knows them better. One that cannot be worked
+ * out leaves the link not judged. */
 static bool weaker(const earshot_prediction *way, const earshot_prediction *other) {
     static const double rounding = 1e-9;
     if (isnan(way->chance) || isnan(other->chance))
         return isnan(way->chance) && !isnan(other->chance);
-    if (fabs(way->chance - other->chance) > rounding)
+    if (fabs(way->chance - other->chance) > ENGINE_CHANCE_ALIKE)
         return way->chance < other->chance;
     return way->margin_db < other->margin_db - rounding;
 }
@@ -502,8 +502,15 @@ static void predict(const earshot_survey *survey, const earshot_belief *belief,
     }
 }
 
-/* Whether the chances of two ways need not be worked out to know the weaker: of two that are
- * equally in doubt it is the one with less margin. */
+/* Whether the chances of two ways are alike beyond question, and need not be worked out. */
+static bool plainly_alike(const earshot_survey *survey, const earshot_belief *belief,
+                          const earshot_link *link, const engine_told *told, double margin_db,
+                          const engine_told *back, double back_db) {
+    double sure = engine_sure(survey, belief, link, told, margin_db);
+    return !isnan(sure) && sure == engine_sure(survey, belief, link, back, back_db);
+}
+
+/* Nor where two ways are equally in doubt: then it is the one with less margin. */
 static bool plainly_weaker(const earshot_prediction *way, const earshot_prediction *other) {
     return way->margin_sd_db == other->margin_sd_db && way->margin_db < other->margin_db - 1;
 }
@@ -521,7 +528,8 @@ void engine_margin(const earshot_survey *survey, const earshot_belief *belief,
         engine_told back = engine_solve_told(survey, belief, link, true, seen, &returned);
         other.margin_db = returned.rx_power_dbm - returned.needed_dbm;
         other.margin_sd_db = sqrt(back.normal_db2 + back.static_db2);
-        if (!plainly_weaker(&way, &other) && !plainly_weaker(&other, &way)) {
+        if (!plainly_weaker(&way, &other) && !plainly_weaker(&other, &way) &&
+            !plainly_alike(survey, belief, link, &told, way.margin_db, &back, other.margin_db)) {
             judge_way(survey, belief, link, &result, &told, &way);
             judge_way(survey, belief, link, &returned, &back, &other);
         } else {
