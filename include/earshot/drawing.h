@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* drawing.h - pictures as lists of lines, areas, arcs and words on a page, in millimeters.
  *
- * A drawing knows no file format: earshot_drawing_write makes SVG of it, and a host may put it on
- * whatever it has. Black on white, told apart by weight, dashes and shape, never by color.
+ * A drawing knows no file format: earshot_drawing_write makes SVG of it, and a host may put it
+ * on whatever it has. Black on white, told apart by weight, dashes and shape, never by color.
  *
- * Of a plan: contour lines of margin for a sensor at one height, walls by what they are built of,
- * marks by verdict. Of one link: a stair of falling level. Of readings: what was measured beside
- * what was predicted.
+ * Of a plan: contour lines of margin for a sensor at one height, walls by what they are built
+ * of, marks by verdict. Of one link: a stair of falling level. Of readings: what was measured
+ * beside what was predicted.
  */
 #ifndef EARSHOT_DRAWING_H
 #define EARSHOT_DRAWING_H
@@ -89,7 +89,8 @@ typedef struct earshot_plan_task {
     const char *posts_name; /* what people call it: "repeater at kitchen-top" */
 } earshot_plan_task;
 
-/* Levels by name, borrowed; and the row of a name, or the count of levels when there is none. */
+/* Levels by name, borrowed; and the row of a name, or the count of levels when there is none.
+ */
 size_t earshot_survey_levels(const earshot_survey *survey);
 const char *earshot_survey_level(const earshot_survey *survey, size_t row);
 size_t earshot_survey_find_level(const earshot_survey *survey, const char *name);
@@ -111,14 +112,15 @@ enum earshot_status earshot_section_draw(const earshot_survey *survey,
                                          earshot_drawing **out);
 
 /* What was read on each link, what the tables foretold, and what is believed now, each with its
- * give or take; then, on the plan, how far what was read is off the tables. The caller frees it.
- * EARSHOT_MISUSE where nothing was read, EARSHOT_NO_MEMORY, or EARSHOT_OK. */
+ * give or take; then, on the plan, how far what was read is off the tables. The caller frees
+ * it. EARSHOT_MISUSE where nothing was read, EARSHOT_NO_MEMORY, or EARSHOT_OK. */
 enum earshot_status earshot_fit_draw(const earshot_survey *survey, const earshot_belief *belief,
                                      earshot_drawing **out);
 
 /* The plan of each level, one below the other; the caller frees it. EARSHOT_MISUSE for a task
  * out of range or a survey without a plan, EARSHOT_NO_MEMORY, or EARSHOT_OK. */
-enum earshot_status earshot_plan_draw(const earshot_survey *survey, const earshot_belief *belief,
+enum earshot_status earshot_plan_draw(const earshot_survey *survey,
+                                      const earshot_belief *belief,
                                       const earshot_plan_task *task, earshot_drawing **out);
 
 #ifdef __cplusplus

@@ -20,8 +20,8 @@ enum earshot_form {
     EARSHOT_PLAIN_ALL, /* for a person: the whole table */
     EARSHOT_JSON,
     EARSHOT_CSV,
-    EARSHOT_HTML, /* a page to print: of earshot_sheet_write; of drawings the element that stands
-                     in a page; plain text of the others */
+    EARSHOT_HTML, /* a page to print: of earshot_sheet_write; of drawings the element that
+                     stands in a page; plain text of the others */
     EARSHOT_SVG   /* a picture, a file by itself: of drawings alone */
 };
 
@@ -147,8 +147,8 @@ enum earshot_status earshot_where_write(const earshot_survey *survey,
                                         const earshot_findings *findings,
                                         enum earshot_form form, earshot_text *out);
 
-/* A drawing as SVG 1.1: a file by itself (EARSHOT_SVG), or the element alone, to stand in a page
- * (EARSHOT_HTML). EARSHOT_MISUSE for other forms. */
+/* A drawing as SVG 1.1: a file by itself (EARSHOT_SVG), or the element alone, to stand in a
+ * page (EARSHOT_HTML). EARSHOT_MISUSE for other forms. */
 enum earshot_status earshot_drawing_write(const earshot_drawing *drawing,
                                           enum earshot_form form, earshot_text *out);
 

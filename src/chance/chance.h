@@ -46,9 +46,6 @@ typedef struct chance_fade {
 } chance_fade;
 void chance_fade_make(chance_fade *fade, double k_db);
 
-/* P(S < level): the level in dB of the fade less its own mean. */
-double chance_fade_below(const chance_fade *fade, double level_db);
-
 /* P(X + S >= limit): X normal with mean and sd, S the level in dB of the fade less its own
  * mean, so that it has mean 0 and keeps its skew. Absolute error below 1e-8 (held to GSL in the
  * tests). */

@@ -57,12 +57,6 @@ static double fade_below(const chance_fade *fade, double level_db) {
     return between_six(&fade->below[i - 2], at - (double)i);
 }
 
-double chance_fade_below(const chance_fade *fade, double level_db) {
-    if (fade->k_db >= steady_k_db)
-        return level_db > 0 ? 1 : 0;
-    return fade_below(fade, level_db + fade->mean_db);
-}
-
 struct faded {
     const chance_fade *fade;
     double mean_db, sd_db, limit_db;

@@ -25,8 +25,8 @@ static enum cli_exit say_no_device(const cli_verb *verb, const earshot_survey *s
 enum { MOST_MEANT = 6 };
 
 /* "may be 'a', 'b' or 'c' here; give the device's name". */
-static enum cli_exit say_several(const cli_verb *verb, const earshot_survey *survey, const char *name,
-                                 const size_t *rows, size_t n) {
+static enum cli_exit say_several(const cli_verb *verb, const earshot_survey *survey,
+                                 const char *name, const size_t *rows, size_t n) {
     earshot_text *text = earshot_text_new();
     size_t shown = n < MOST_MEANT ? n : MOST_MEANT;
     if (!text)
@@ -95,8 +95,9 @@ static enum cli_exit find_ends(const cli_verb *verb, const cli_opened *run, cons
     if (!colon || earshot_survey_meant(run->survey, name, strlen(name), &row, 1))
         return find_device(verb, run->survey, name, strlen(name), device);
     enum cli_exit result = find_device(verb, run->survey, name, (size_t)(colon - name), device);
-    return result == CLI_DONE ? find_device(verb, run->survey, colon + 1, strlen(colon + 1), listener)
-                              : result;
+    return result == CLI_DONE
+               ? find_device(verb, run->survey, colon + 1, strlen(colon + 1), listener)
+               : result;
 }
 
 enum cli_exit cli_find_link(const cli_verb *verb, const cli_opened *opened, const char *name,

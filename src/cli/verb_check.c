@@ -27,8 +27,7 @@ static enum earshot_form form_of(const cli_words *words) {
 
 static enum cli_exit write_link(cli_opened *run) {
     earshot_link link;
-    enum cli_exit result =
-        cli_find_link(&cli_verb_check, run, run->words->option[LINK], &link);
+    enum cli_exit result = cli_find_link(&cli_verb_check, run, run->words->option[LINK], &link);
     if (result != CLI_DONE)
         return result;
     return cli_status(

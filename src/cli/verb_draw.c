@@ -9,9 +9,7 @@
 #include "cli.h"
 #include "text.h"
 
-enum {
-    LINK, FIT, WITH, LEVEL, HEIGHT, STEP, JSON, CSV, WITHOUT, MATERIALS, OUT, N_OPTIONS
-};
+enum { LINK, FIT, WITH, LEVEL, HEIGHT, STEP, JSON, CSV, WITHOUT, MATERIALS, OUT, N_OPTIONS };
 static const cli_option options[N_OPTIONS] = {
     [LINK] = {"--link", "ZONE[:LISTENER]", "one link as a stair; default listener: its best"},
     [FIT] = {"--fit", NULL, "what was read beside what was predicted, and where it is off"},
@@ -91,8 +89,7 @@ static enum cli_exit draw_plan(cli_opened *opened, const cli_arrangement *with) 
 static enum cli_exit draw_link(cli_opened *opened, const cli_arrangement *with) {
     const cli_words *words = opened->words;
     earshot_link link;
-    enum cli_exit result =
-        cli_find_link(&cli_verb_draw, opened, words->option[LINK], &link);
+    enum cli_exit result = cli_find_link(&cli_verb_draw, opened, words->option[LINK], &link);
     if (result != CLI_DONE)
         return result;
     return finish(opened, earshot_section_write(opened->survey, opened->belief, &link,
@@ -106,7 +103,8 @@ static enum cli_exit draw_fit(cli_opened *opened) {
     enum earshot_status status =
         earshot_fit_write(opened->survey, opened->belief, opened->text);
     if (status == EARSHOT_MISUSE) {
-        fprintf(stderr, "earshot draw: '%s' has no readings to compare with; add readings.csv\n",
+        fprintf(stderr,
+                "earshot draw: '%s' has no readings to compare with; add readings.csv\n",
                 opened->words->words[0]);
         return CLI_INVALID;
     }
@@ -131,8 +129,9 @@ static enum cli_exit answer(cli_opened *opened) {
 
 static bool is_number(const char *option, double least, double most) {
     double value;
-    return !option || (text_read_number(option, strlen(option), '.', &value) == TEXT_NUMBER_OK &&
-                       value >= least && value <= most);
+    return !option ||
+           (text_read_number(option, strlen(option), '.', &value) == TEXT_NUMBER_OK &&
+            value >= least && value <= most);
 }
 
 static enum cli_exit run_draw(const cli_words *words) {
@@ -153,11 +152,13 @@ const cli_verb cli_verb_draw = {
     .name = "draw",
     .summary = "Draws the plan with lines of margin, or one link as a stair of falling level.",
     .about =
-        "One SVG file, black on white, a panel for each level: walls by what they are built of, "
+        "One SVG file, black on white, a panel for each level: walls by what they are built "
+        "of, "
         "devices by verdict, and lines of equal margin for a sensor at one height; inside the "
         "heavy line it holds. With --link one link from what is sent to what the listener "
         "needs, with all that takes of it in between; with --fit what was read beside what was "
-        "predicted. With --csv or --json the numbers: the margin of a sensor at each point, and "
+        "predicted. With --csv or --json the numbers: the margin of a sensor at each point, "
+        "and "
         "for a receiver there the smallest spare over all zones.",
     .usage = "SURVEY [options]",
     .example = "earshot draw surveys/demo --out plan.svg",

@@ -34,9 +34,9 @@ static double value_at(const contours_raster *raster, size_t column, size_t row)
 /* Which corners are inside. */
 static unsigned corners_of(const struct tracing *tracing, size_t column, size_t row) {
     const contours_raster *raster = tracing->raster;
-    const double corner[4] = {
-        value_at(raster, column, row), value_at(raster, column + 1, row),
-        value_at(raster, column + 1, row + 1), value_at(raster, column, row + 1)};
+    const double corner[4] = {value_at(raster, column, row), value_at(raster, column + 1, row),
+                              value_at(raster, column + 1, row + 1),
+                              value_at(raster, column, row + 1)};
     unsigned inside = 0;
     for (unsigned i = 0; i < 4; i++)
         inside |= (corner[i] >= tracing->level ? 1u : 0u) << i;
@@ -51,8 +51,8 @@ static bool joins_inside(const struct tracing *tracing, size_t column, size_t ro
            tracing->level;
 }
 
-/* The side where the piece that comes in by `from` goes out, and which piece it is; NO_SIDE when
- * none comes in there. */
+/* The side where the piece that comes in by `from` goes out, and which piece it is; NO_SIDE
+ * when none comes in there. */
 static enum side way_out(const struct tracing *tracing, size_t column, size_t row,
                          enum side from, unsigned *piece) {
     unsigned inside = corners_of(tracing, column, row);

@@ -12,7 +12,8 @@ typedef struct contours_raster {
     const double *value;
     size_t nx, ny;
     double x0_m, y0_m, step_m;
-    /* The value at any place, to set crossings right where it jumps; NULL: the raster is all. */
+    /* The value at any place, to set crossings right where it jumps; NULL: the raster is all.
+     */
     double (*at)(const void *who, double x_m, double y_m);
     const void *who;
 } contours_raster;

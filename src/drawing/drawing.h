@@ -43,7 +43,8 @@ enum earshot_status drawing_end(earshot_drawing *drawing, double height_mm,
 /* Something found no memory: drawing_end will tell. */
 void drawing_lose(earshot_drawing *drawing);
 /* A panel from `top_mm` to `bottom_mm`. */
-void drawing_panel(earshot_drawing *drawing, const char *title, double top_mm, double bottom_mm);
+void drawing_panel(earshot_drawing *drawing, const char *title, double top_mm,
+                   double bottom_mm);
 
 void drawing_line(earshot_drawing *drawing, const drawing_pen *pen, const earshot_dot *points,
                   size_t n_points, bool closed);

@@ -275,7 +275,8 @@ earshot_grid drawing_grid(const drawing_extent *extent, double step_m, double n_
                           const earshot_end *like) {
     static const double least_m = 0.02, most_points = 4e6;
     double wide_m = extent->x1_m - extent->x0_m, high_m = extent->y1_m - extent->y0_m;
-    double chosen_m = step_m > 0 ? step_m : fmax(usual_step_m, sqrt(wide_m * high_m / n_points));
+    double chosen_m =
+        step_m > 0 ? step_m : fmax(usual_step_m, sqrt(wide_m * high_m / n_points));
     chosen_m = fmax(fmax(chosen_m, least_m), sqrt(wide_m * high_m / most_points));
     if (step_m <= 0) /* whole centimeters */
         chosen_m = ceil(chosen_m * 100) / 100;

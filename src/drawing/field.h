@@ -6,7 +6,8 @@
 
 #include "drawing.h"
 
-/* A listener that counts, and the most that it can be worth: what a repeater's own way leaves. */
+/* A listener that counts, and the most that it can be worth: what a repeater's own way leaves.
+ */
 typedef struct drawing_hearer {
     earshot_end end;
     double most_db;
@@ -19,14 +20,15 @@ typedef struct drawing_hearers {
     size_t n;
 } drawing_hearers;
 
-/* Those of the posts that have a place; a repeater only while its own way to a receiver is firm.
+/* Those of the posts that have a place; a repeater only while its own way to a receiver is
+ * firm.
  */
 enum earshot_status drawing_hearers_of(const earshot_survey *survey,
                                        const earshot_belief *belief, const earshot_post *posts,
                                        size_t n_posts, drawing_hearers *out);
 
-/* Margins of a sensor at each point of a grid, at the listener that hears it best, and their sd.
- * Row by row; not a number where there is none. */
+/* Margins of a sensor at each point of a grid, at the listener that hears it best, and their
+ * sd. Row by row; not a number where there is none. */
 typedef struct drawing_field {
     const earshot_survey *survey;
     const earshot_belief *belief;

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* fit.c - what was read beside what was foretold: a row for each link that was read, on one scale
- * of received power. A heavy stroke is what was read, an open dot what the tables alone foretell,
- * a full dot what is believed now, each with a bar of its give or take. Below, on the plan, how
- * far what was read is off the tables.
+/* fit.c - what was read beside what was foretold: a row for each link that was read, on one
+ * scale of received power. A heavy stroke is what was read, an open dot what the tables alone
+ * foretell, a full dot what is believed now, each with a bar of its give or take. Below, on the
+ * plan, how far what was read is off the tables.
  *
  * Levels are means of the last visit, doors shut, what a pad takes added.
  */
@@ -243,8 +243,7 @@ static void draw_key(const struct fit *fit, double y_mm) {
     static const drawing_pen ring = {.what = "foretold", .width_mm = 0.3};
     static const drawing_pen stroke = {.what = "read", .width_mm = 0.8};
     static const char *const words[] = {"foretold by the tables alone", "read",
-                                        "believed now, readings counted",
-                                        "bars: give or take"};
+                                        "believed now, readings counted", "bars: give or take"};
     for (int i = 0; i < 4; i++) {
         const earshot_dot at = {PLAN_MARGIN_MM + 2 + 48 * i, y_mm - 0.9};
         if (i == 1)
@@ -293,8 +292,8 @@ static enum earshot_status draw_residuals(const struct fit *fit, double *bottom_
     double *residual_db = residuals_of(fit);
     if (!residual_db)
         return EARSHOT_NO_MEMORY;
-    enum earshot_status status = plan_draw_residuals(fit->survey, fit->belief, residual_db,
-                                                     fit->drawing, bottom_mm);
+    enum earshot_status status =
+        plan_draw_residuals(fit->survey, fit->belief, residual_db, fit->drawing, bottom_mm);
     free(residual_db);
     return status;
 }

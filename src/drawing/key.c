@@ -16,7 +16,8 @@ static earshot_dot sample_at(double left_mm, double y_mm) {
     return (earshot_dot){left_mm, y_mm - 0.9};
 }
 
-static void say(const plan *of, double left_mm, double y_mm, double wide_mm, const char *words) {
+static void say(const plan *of, double left_mm, double y_mm, double wide_mm,
+                const char *words) {
     drawing_words_in(of->drawing, &words_of_key, (earshot_dot){left_mm + sample_mm + 2.5, y_mm},
                      wide_mm - sample_mm - 2.5, words);
 }
@@ -47,8 +48,9 @@ static void say_required(const plan *of, double y_mm) {
     earshot_text *words = earshot_text_new();
     if (words) {
         text_add_number(words, site->required_margin_db);
-        text_add(words, " dB of margin, which is what is asked: inside the heavy line the sensor "
-                        "holds");
+        text_add(words,
+                 " dB of margin, which is what is asked: inside the heavy line the sensor "
+                 "holds");
         if (site->life_safety_margin_db != site->required_margin_db) {
             text_add(words, "; life safety asks ");
             text_add_number(words, site->life_safety_margin_db);
@@ -76,10 +78,12 @@ static double draw_lines_key(const plan *of, double y_mm) {
     line_sample(of, plan_required_pen, false, y_mm += row_mm);
     say_required(of, y_mm);
     line_sample(of, plan_contour_pen, false, y_mm += row_mm);
-    say(of, PLAN_MARGIN_MM, y_mm, whole_mm, "other margins, dB: the higher, the better it is heard");
+    say(of, PLAN_MARGIN_MM, y_mm, whole_mm,
+        "other margins, dB: the higher, the better it is heard");
     line_sample(of, plan_contour_pen, true, y_mm += row_mm);
     say(of, PLAN_MARGIN_MM, y_mm, whole_mm,
-        "dashed: nobody can be sure on which side of the heavy line this is; no line where give or "
+        "dashed: nobody can be sure on which side of the heavy line this is; no line where "
+        "give or "
         "take is over 10 dB");
     if (!of->then)
         return y_mm;
@@ -109,7 +113,8 @@ static double draw_marks_key(const plan *of, double y_mm) {
     static const char *const others[] = {"receiver", "repeater", "spot"};
     static const double wide_mm = PLAN_WIDTH_MM / N_COLUMNS;
     for (size_t i = 0; i < N_MARKS + 3; i++) {
-        const earshot_dot at = {column_mm(i) + 2, y_mm + row_mm * (1 + (double)(i / N_COLUMNS))};
+        const earshot_dot at = {column_mm(i) + 2,
+                                y_mm + row_mm * (1 + (double)(i / N_COLUMNS))};
         const earshot_dot middle = {at.x_mm, at.y_mm - 0.8};
         if (i < N_MARKS)
             plan_draw_mark(of->drawing, marks[i].verdict, marks[i].life_safety, middle);
@@ -139,7 +144,8 @@ static double draw_walls_key(const plan *of, double y_mm) {
 }
 
 static double head(const plan *of, double y_mm, const char *words) {
-    drawing_words(of->drawing, &head_of_key, (earshot_dot){PLAN_MARGIN_MM, y_mm + row_mm}, words);
+    drawing_words(of->drawing, &head_of_key, (earshot_dot){PLAN_MARGIN_MM, y_mm + row_mm},
+                  words);
     return y_mm + row_mm;
 }
 
@@ -147,7 +153,8 @@ double plan_draw_key(const plan *of, double top_mm) {
     double y_mm = draw_lines_key(of, head(of, top_mm, "Lines"));
     y_mm = draw_marks_key(of, head(of, y_mm + 2, "Marks"));
     if (of->key.n > 0)
-        y_mm = draw_walls_key(of, head(of, y_mm + 2, "Walls, doors, windows: darker loses more"));
+        y_mm =
+            draw_walls_key(of, head(of, y_mm + 2, "Walls, doors, windows: darker loses more"));
     drawing_panel(of->drawing, "key", top_mm, y_mm + 4);
     return y_mm + 4;
 }

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* labels.c - where words can stand: turned boxes that must not touch, held against each other by
- * their axes, and a raster of what else lies on the paper.
+/* labels.c - where words can stand: turned boxes that must not touch, held against each other
+ * by their axes, and a raster of what else lies on the paper.
  */
 #include <math.h>
 #include <stdlib.h>

@@ -26,7 +26,8 @@ void labels_free(labels *of);
 /* Takes a box; false when memory ran out. */
 bool labels_take(labels *of, const labels_box *box);
 /* Something lies on the way between two places, so wide: `what` tells lines apart. */
-void labels_shade(labels *of, earshot_dot a, earshot_dot b, double width_mm, unsigned short what);
+void labels_shade(labels *of, earshot_dot a, earshot_dot b, double width_mm,
+                  unsigned short what);
 /* Whether the box is within the frame and touches none that was taken. */
 bool labels_free_at(const labels *of, const labels_box *box);
 /* How much of the box lies on something other than `what`: 0 nothing, 1 all of it. */

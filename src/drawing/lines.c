@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* lines.c - contour lines of margin on a level: solid where it is sure on which side of what is
- * asked they lie, dashed where it is not, left out where nobody can tell; each with its decibels
- * where it runs straightest.
+ * asked they lie, dashed where it is not, left out where nobody can tell; each with its
+ * decibels where it runs straightest.
  */
 #include <math.h>
 #include <stdlib.h>
@@ -14,9 +14,11 @@ const drawing_pen plan_required_pen = {.what = "required", .width_mm = 0.75};
 const drawing_pen plan_contour_pen = {.what = "contour", .width_mm = 0.2};
 const drawing_pen plan_then_pen = {.what = "then", .width_mm = 0.6, .gray = 0.5};
 
-static const double meaningless_db = PLAN_LINES_DB; /* of doubt: it may as well be the next line */
-static const double step_aside_m = 1;  /* how far people slide a sensor without thinking of it */
-static const double shortest_mm = 3;   /* of solid or dashed; what is shorter goes with its like */
+static const double meaningless_db =
+    PLAN_LINES_DB;                    /* of doubt: it may as well be the next line */
+static const double step_aside_m = 1; /* how far people slide a sensor without thinking of it */
+static const double shortest_mm =
+    3; /* of solid or dashed; what is shorter goes with its like */
 static const double letters_mm = 2.1;
 static const double apart_mm = 0.5; /* of a label from all else */
 
@@ -45,7 +47,8 @@ struct chain {
 
 static double nearest(const drawing_field *field, const double *value, double x_m, double y_m) {
     const earshot_grid *grid = &field->grid;
-    double column = fmin(fmax(round((x_m - grid->x0_m) / grid->step_m), 0), (double)grid->nx - 1);
+    double column =
+        fmin(fmax(round((x_m - grid->x0_m) / grid->step_m), 0), (double)grid->nx - 1);
     double row = fmin(fmax(round((y_m - grid->y0_m) / grid->step_m), 0), (double)grid->ny - 1);
     return value[(size_t)row * grid->nx + (size_t)column];
 }
@@ -122,11 +125,13 @@ static bool lay_chain(struct set *set, const contours *lines, size_t which, doub
     for (size_t i = 0; i < n; i++) {
         const contours_point at = points[i % from->n_points];
         const contours_point before = points[i ? i - 1 : 0];
-        const contours_point after = points[i + 1 < n ? (i + 1) % from->n_points : i % from->n_points];
+        const contours_point after =
+            points[i + 1 < n ? (i + 1) % from->n_points : i % from->n_points];
         out->dots[i] = plan_dot(set->of, at.x_m, at.y_m);
-        out->along_mm[i] = i ? out->along_mm[i - 1] + hypot(out->dots[i].x_mm - out->dots[i - 1].x_mm,
-                                                            out->dots[i].y_mm - out->dots[i - 1].y_mm)
-                             : 0;
+        out->along_mm[i] =
+            i ? out->along_mm[i - 1] + hypot(out->dots[i].x_mm - out->dots[i - 1].x_mm,
+                                             out->dots[i].y_mm - out->dots[i - 1].y_mm)
+              : 0;
         out->state[i] =
             state_of(set, level_db, at, after.x_m - before.x_m, after.y_m - before.y_m);
         if (i)
@@ -157,8 +162,8 @@ struct label {
 };
 
 /* A box over the piece of chain, upright, and how crooked that piece is: 0 straight. */
-static double over_piece(const struct chain *chain, double from_mm, double wide_mm, size_t *hint,
-                         labels_box *box) {
+static double over_piece(const struct chain *chain, double from_mm, double wide_mm,
+                         size_t *hint, labels_box *box) {
     size_t later = *hint;
     earshot_dot a = dot_at(chain, from_mm, hint);
     later = *hint;
@@ -187,8 +192,8 @@ static bool is_drawn(const struct chain *chain, double from_mm, double to_mm) {
 }
 
 /* The straightest place for a label between two lengths along the chain. */
-static struct label place_label(const struct set *set, const struct chain *chain, double wide_mm,
-                                double begin_mm, double end_mm) {
+static struct label place_label(const struct set *set, const struct chain *chain,
+                                double wide_mm, double begin_mm, double end_mm) {
     static const double crooked = 0.25, pace_mm = 1.5, crowded = 1.5;
     struct label best = {0};
     double least = INFINITY;
@@ -217,7 +222,8 @@ static void write_label(const struct set *set, const struct chain *chain,
                                      .turn_deg = label->box.turn_deg,
                                      .anchor = EARSHOT_MIDDLE,
                                      .bold = required};
-    double turn = label->box.turn_deg * 3.14159265358979323846 / 180, down_mm = 0.36 * letters_mm;
+    double turn = label->box.turn_deg * 3.14159265358979323846 / 180,
+           down_mm = 0.36 * letters_mm;
     drawing_words(set->of->drawing, &letters,
                   (earshot_dot){label->box.middle.x_mm - down_mm * sin(turn),
                                 label->box.middle.y_mm + down_mm * cos(turn)},
@@ -282,9 +288,9 @@ static enum earshot_status draw_chain(const struct set *set, const struct chain 
         return EARSHOT_NO_MEMORY;
     size_t n_labels = length_mm < least_mm ? 0 : 1 + (size_t)(length_mm / every_mm);
     for (size_t i = 0; i < n_labels; i++) {
-        const struct label label = place_label(
-            set, chain, wide_mm, length_mm * (double)i / (double)n_labels,
-            length_mm * (double)(i + 1) / (double)n_labels);
+        const struct label label =
+            place_label(set, chain, wide_mm, length_mm * (double)i / (double)n_labels,
+                        length_mm * (double)(i + 1) / (double)n_labels);
         if (label.from_mm >= label.to_mm)
             continue;
         draw_stretch(set, chain, drawn_mm, label.from_mm, dots);
@@ -353,10 +359,11 @@ static double highest(const drawing_field *field) {
     return most_db;
 }
 
-/* From one line under what is asked upward; of another arrangement the one line that counts. */
+/* From one line under what is asked upward; of another arrangement the line that counts and the
+ * next. */
 static enum earshot_status lay_set(struct set *set, struct laid *laid) {
     double most_db = highest(set->field);
-    int first = set->then ? 0 : -1, last = set->then ? 0 : MOST_LINES;
+    int first = set->then ? 0 : -1, last = set->then ? 1 : MOST_LINES;
     enum earshot_status status = EARSHOT_OK;
     for (int i = first; status == EARSHOT_OK && i <= last; i++) {
         double level_db = set->required_db + i * PLAN_LINES_DB;
@@ -366,12 +373,11 @@ static enum earshot_status lay_set(struct set *set, struct laid *laid) {
     return status;
 }
 
-/* The lines of one arrangement: all are laid first, so that labels know of each other's lines. */
+/* The lines of one arrangement: all are laid first, so that labels know of each other's lines.
+ */
 static enum earshot_status draw_set(const plan *of, const drawing_hearers *hearers, bool then) {
-    drawing_field field = {.survey = of->survey,
-                           .belief = of->belief,
-                           .hearers = hearers,
-                           .grid = of->field_grid};
+    drawing_field field = {
+        .survey = of->survey, .belief = of->belief, .hearers = hearers, .grid = of->field_grid};
     struct set set = {.of = of,
                       .field = &field,
                       .then = then,

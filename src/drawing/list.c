@@ -15,7 +15,7 @@
 static const double letter_width = 0.58;
 
 struct item {
-    earshot_item of; /* its points and strings are these: */
+    earshot_item of;                  /* its points and strings are these: */
     size_t first_point, words, title; /* SIZE_MAX: none */
 };
 
@@ -108,9 +108,8 @@ static void add(earshot_drawing *drawing, const earshot_item *of, const earshot_
         !grow(drawing, &drawing->points, &drawing->point_room, drawing->n_points, of->n_points,
               sizeof *drawing->points))
         return;
-    drawing->items[drawing->n_items++] =
-        (struct item){.of = *of, .first_point = drawing->n_points, .words = words,
-                      .title = SIZE_MAX};
+    drawing->items[drawing->n_items++] = (struct item){
+        .of = *of, .first_point = drawing->n_points, .words = words, .title = SIZE_MAX};
     for (size_t i = 0; i < of->n_points; i++)
         drawing->points[drawing->n_points++] = points[i];
 }

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* marks.c - devices on the plan. Sensors by verdict, told apart by shape alone: firm a full disc,
- * thin a half disc, out an open ring with a gap, not judged a dotted ring; what guards life has a
- * small roof. Receivers are squares, repeaters squares in a square, spots small diamonds.
+/* marks.c - devices on the plan. Sensors by verdict, told apart by shape alone: firm a full
+ * disc, thin a half disc, out an open ring with a gap, not judged a dotted ring; what guards
+ * life has a small roof. Receivers are squares, repeaters squares in a square, spots small
+ * diamonds.
  */
 #include <math.h>
 
@@ -77,12 +78,12 @@ static labels_box box_of(earshot_dot middle, double wide_mm, double high_mm) {
 /* The box of a mark: a roof makes it higher. */
 static labels_box mark_box(earshot_dot at, bool roof) {
     double half_mm = radius_mm + 0.3, above_mm = roof ? roof_mm + 0.2 : 0;
-    return box_of((earshot_dot){at.x_mm, at.y_mm - above_mm / 2}, 2 * half_mm + (roof ? 0.6 : 0),
-                  2 * half_mm + above_mm);
+    return box_of((earshot_dot){at.x_mm, at.y_mm - above_mm / 2},
+                  2 * half_mm + (roof ? 0.6 : 0), 2 * half_mm + above_mm);
 }
 
-/* The place nearest to where a mark belongs that no other mark has: two devices may be screwed to
- * one frame. */
+/* The place nearest to where a mark belongs that no other mark has: two devices may be screwed
+ * to one frame. */
 static earshot_dot free_place(const plan *of, earshot_dot wanted, bool roof) {
     enum { RINGS = 4, PLACES = 12 };
     for (int ring = 0; ring <= RINGS; ring++)
@@ -107,9 +108,8 @@ static bool find_beside(const plan *of, earshot_dot at, double wide_mm, labels_b
     static const double later = 0.02; /* of two alike the earlier one */
     double best = INFINITY;
     for (int i = 0; i < N_AROUND; i++) {
-        const earshot_dot middle = {
-            at.x_mm + around[i][0] * (radius_mm + 0.7 + wide_mm / 2),
-            at.y_mm + around[i][1] * (radius_mm + 1 + letters_mm / 2)};
+        const earshot_dot middle = {at.x_mm + around[i][0] * (radius_mm + 0.7 + wide_mm / 2),
+                                    at.y_mm + around[i][1] * (radius_mm + 1 + letters_mm / 2)};
         const labels_box box = box_of(middle, wide_mm + 0.2, letters_mm);
         double covered = labels_shaded(of->labels, &box, 0) + later * i;
         if (covered >= best || !labels_free_at(of->labels, &box))
@@ -140,20 +140,18 @@ static void find_name(const plan *of, plan_place *place) {
 }
 
 static void draw_name(const plan *of, const plan_place *place) {
-    const drawing_letters letters = {.what = "name",
-                                     .size_mm = letters_mm,
-                                     .gray = place->gray,
-                                     .anchor = EARSHOT_MIDDLE};
+    const drawing_letters letters = {
+        .what = "name", .size_mm = letters_mm, .gray = place->gray, .anchor = EARSHOT_MIDDLE};
     char number[TEXT_NUMBER_SIZE];
     const char *words;
     const labels_box *box = &place->box;
     if (!place->named)
         return;
     say_name(place, number, &words);
-    drawing_box(of->drawing, "paper", 1,
-                (earshot_dot){box->middle.x_mm - box->wide_mm / 2,
-                              box->middle.y_mm - box->high_mm / 2},
-                box->wide_mm, box->high_mm);
+    drawing_box(
+        of->drawing, "paper", 1,
+        (earshot_dot){box->middle.x_mm - box->wide_mm / 2, box->middle.y_mm - box->high_mm / 2},
+        box->wide_mm, box->high_mm);
     drawing_words_in(of->drawing, &letters,
                      (earshot_dot){box->middle.x_mm, box->middle.y_mm + 0.36 * letters_mm},
                      most_name_mm + 0.1, words);
@@ -250,8 +248,10 @@ static void put_sensors(plan *of) {
 static void put_spots(plan *of) {
     for (size_t i = 0; i < of->survey->n_spots; i++) {
         const survey_spot *spot = &of->survey->spots[i];
-        plan_place place = {
-            .kind = PLAN_SPOT, .name = spot->name, .gray = plan_then_gray, .zone = EARSHOT_NONE};
+        plan_place place = {.kind = PLAN_SPOT,
+                            .name = spot->name,
+                            .gray = plan_then_gray,
+                            .zone = EARSHOT_NONE};
         if (!isfinite(spot->place.x_m) ||
             drawing_level_at(of->survey, spot->place.z_m) != of->level)
             continue;

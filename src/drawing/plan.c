@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* plan.c - the plan of each level with its lines, marks and zones, one below the other, and a key
- * in words at the end.
+/* plan.c - the plan of each level with its lines, marks and zones, one below the other, and a
+ * key in words at the end.
  */
 #include <math.h>
 #include <stdlib.h>
@@ -55,9 +55,9 @@ static void widest(const plan *of, drawing_extent *all, double *deepest_m) {
 }
 
 static double scale_of(double wide_m, double deep_m) {
-    static const double scales[] = {20,  25,  50,  75,   100,  125,  150,  200,  250,
-                                    300, 400, 500, 750, 1000, 1500, 2000, 2500, 5000,
-                                    7500, 10000, 20000, 25000};
+    static const double scales[] = {20,   25,   50,   75,    100,   125,  150,  200,
+                                    250,  300,  400,  500,   750,   1000, 1500, 2000,
+                                    2500, 5000, 7500, 10000, 20000, 25000};
     enum { N_SCALES = sizeof scales / sizeof *scales };
     for (size_t i = 0; i < N_SCALES; i++)
         if (wide_m * 1000 / scales[i] <= PLAN_WIDTH_MM &&
@@ -94,7 +94,8 @@ static void draw_scale_bar(const plan *of, double right_mm, double y_mm) {
                 length_mm / 2, 0.9);
 }
 
-/* An arrow to north: north_deg is how far north is turned from the plan's y, as a clock goes. */
+/* An arrow to north: north_deg is how far north is turned from the plan's y, as a clock goes.
+ */
 static void draw_north(const plan *of, earshot_dot at) {
     static const drawing_pen pen = {.what = "north", .width_mm = 0.3};
     double turn = of->survey->site.north_deg * 3.14159265358979323846 / 180;
@@ -108,7 +109,8 @@ static void draw_north(const plan *of, earshot_dot at) {
     drawing_segment(of->drawing, &pen, tail, tip);
     drawing_area(of->drawing, "north", 0, head, 3);
     drawing_words(of->drawing, &letters,
-                  (earshot_dot){at.x_mm - 3.4 * dx - 2.4 * fabs(dy), at.y_mm - 3.2 * dy + 0.2}, "N");
+                  (earshot_dot){at.x_mm - 3.4 * dx - 2.4 * fabs(dy), at.y_mm - 3.2 * dy + 0.2},
+                  "N");
 }
 
 static void draw_heading(const plan *of, double top_mm) {
@@ -136,11 +138,8 @@ static void draw_heading(const plan *of, double top_mm) {
 
 static void draw_outline(const plan *of) {
     static const drawing_pen pen = {.what = "floor", .width_mm = 0.15, .gray = 0.45};
-    static const drawing_pen hole = {.what = "floor",
-                                     .width_mm = 0.15,
-                                     .gray = 0.45,
-                                     .dash_mm = {0.8, 0.8},
-                                     .n_dashes = 2};
+    static const drawing_pen hole = {
+        .what = "floor", .width_mm = 0.15, .gray = 0.45, .dash_mm = {0.8, 0.8}, .n_dashes = 2};
     const geometry_building *building = &of->survey->building;
     if (of->survey->levels[of->level].floor == EARSHOT_NONE)
         return;
@@ -193,8 +192,8 @@ static void lay_level(plan *of, double top_mm) {
     of->high_mm = (of->extent.y1_m - of->extent.y0_m) * of->mm_per_m;
 }
 
-/* Places of marks and names are found first, so that lines keep their labels clear of them; they
- * are drawn last, over walls and lines. */
+/* Places of marks and names are found first, so that lines keep their labels clear of them;
+ * they are drawn last, over walls and lines. */
 static enum earshot_status draw_inside(plan *of) {
     of->labels = labels_new((earshot_dot){of->left_mm, of->top_mm}, of->wide_mm, of->high_mm);
     if (!of->labels)
@@ -242,8 +241,8 @@ static size_t next_level(const plan *of, double below_m, size_t after) {
 static enum earshot_status draw_levels(plan *of, double *bottom_mm) {
     enum earshot_status status = EARSHOT_OK;
     double z_m = INFINITY;
-    for (size_t i = next_level(of, z_m, EARSHOT_NONE); status == EARSHOT_OK && i != EARSHOT_NONE;
-         i = next_level(of, z_m, i)) {
+    for (size_t i = next_level(of, z_m, EARSHOT_NONE);
+         status == EARSHOT_OK && i != EARSHOT_NONE; i = next_level(of, z_m, i)) {
         z_m = of->survey->levels[i].floor_z_m;
         if ((of->task->level != EARSHOT_NONE && of->task->level != i) ||
             !drawing_extent_of(of->survey, i, &of->extent))
@@ -383,7 +382,8 @@ enum earshot_status plan_draw_residuals(const earshot_survey *survey,
     return draw_levels(&of, bottom_mm);
 }
 
-enum earshot_status earshot_plan_draw(const earshot_survey *survey, const earshot_belief *belief,
+enum earshot_status earshot_plan_draw(const earshot_survey *survey,
+                                      const earshot_belief *belief,
                                       const earshot_plan_task *task, earshot_drawing **out) {
     if (!survey || !belief || !out || !earshot_plan_task_valid(survey, task))
         return EARSHOT_MISUSE;

@@ -41,8 +41,8 @@ typedef struct plan {
     const earshot_plan_task *task;
     const earshot_zone *zones;
     size_t n_zones;
-    const double *residual_db; /* by device: these in place of lines and marks; NULL */
-    const earshot_fate *fates; /* zones by the other arrangement; NULL: there is none */
+    const double *residual_db;         /* by device: these in place of lines and marks; NULL */
+    const earshot_fate *fates;         /* zones by the other arrangement; NULL: there is none */
     const drawing_hearers *now, *then; /* then: NULL without another arrangement */
     plan_key key;
     earshot_end like; /* the sensor that stands for all */
@@ -75,7 +75,8 @@ void plan_draw_sample(const plan *of, size_t construction, earshot_dot at, doubl
 /* A mark by verdict; of life safety with a roof. */
 void plan_draw_mark(earshot_drawing *drawing, enum earshot_verdict verdict, bool life_safety,
                     earshot_dot at);
-/* Finds places for devices and spots of the level, and for their names where they touch nothing.
+/* Finds places for devices and spots of the level, and for their names where they touch
+ * nothing.
  */
 void plan_place_devices(plan *of);
 void plan_draw_devices(const plan *of);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* residuals.c - how far what was read is off the tables, where it was read: a full bar upward
- * where more came in than they foretell, an open one downward where less did, with its decibels.
+ * where more came in than they foretell, an open one downward where less did, with its
+ * decibels.
  */
 #include <math.h>
 

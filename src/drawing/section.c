@@ -60,10 +60,10 @@ static double share_of(const earshot_survey *survey, const engine_crossing *cros
     const geometry_panel *panel = crossing->panel;
     double wx = panel->b.x_m - panel->a.x_m, wy = panel->b.y_m - panel->a.y_m;
     double across = dx * wy - dy * wx;
-    return across != 0 ? ((panel->a.x_m - way->from.x_m) * wy -
-                          (panel->a.y_m - way->from.y_m) * wx) /
-                             across
-                       : 0;
+    return across != 0
+               ? ((panel->a.x_m - way->from.x_m) * wy - (panel->a.y_m - way->from.y_m) * wx) /
+                     across
+               : 0;
 }
 
 struct ordering {
@@ -122,8 +122,8 @@ static void order_steps(struct stair *stair) {
 
 static enum earshot_status take_steps(struct stair *stair, const earshot_belief *belief) {
     size_t n = 0;
-    enum earshot_status status = earshot_link_ledger(
-        stair->survey, belief, &stair->hop->link, NULL, 0, &n, &stair->prediction);
+    enum earshot_status status = earshot_link_ledger(stair->survey, belief, &stair->hop->link,
+                                                     NULL, 0, &n, &stair->prediction);
     if (status != EARSHOT_OK)
         return status;
     earshot_part *parts = calloc(n + 1, sizeof *parts);
@@ -162,8 +162,8 @@ static double level_mm(const struct stair *stair, double level_db) {
 }
 
 static double riser_mm(const struct stair *stair, size_t step) {
-    return stair_left_mm + (stair_right_mm - stair_left_mm) * (double)(step + 1) /
-                               (double)(stair->n_steps + 1);
+    return stair_left_mm +
+           (stair_right_mm - stair_left_mm) * (double)(step + 1) / (double)(stair->n_steps + 1);
 }
 
 static void name_step(const struct stair *stair, const earshot_part *part, earshot_text *out) {
@@ -207,8 +207,7 @@ static void place_names(struct stair *stair) {
     double most_mm = stair->top_mm + head_mm + high_mm;
     for (size_t i = 0; i < stair->n_steps; i++) {
         struct step *step = &stair->steps[i];
-        step->name_mm =
-            fmax(level_mm(stair, (step->before_db + step->after_db) / 2), least_mm);
+        step->name_mm = fmax(level_mm(stair, (step->before_db + step->after_db) / 2), least_mm);
         least_mm = step->name_mm + row_mm;
     }
     for (size_t i = stair->n_steps; i-- > 0;) {
@@ -294,8 +293,8 @@ static void draw_left_over(const struct stair *stair) {
     const earshot_prediction *of = &stair->prediction;
     double x_mm = stair_right_mm - 2.5, y_mm[2];
     y_mm[0] = fmax(level_mm(stair, of->margin_db + of->margin_sd_db), stair->top_mm + head_mm);
-    y_mm[1] =
-        fmin(level_mm(stair, of->margin_db - of->margin_sd_db), stair->top_mm + head_mm + high_mm);
+    y_mm[1] = fmin(level_mm(stair, of->margin_db - of->margin_sd_db),
+                   stair->top_mm + head_mm + high_mm);
     drawing_segment(stair->drawing, &pen, (earshot_dot){x_mm, y_mm[0]},
                     (earshot_dot){x_mm, y_mm[1]});
     for (int i = 0; i < 2; i++)
@@ -307,14 +306,16 @@ static void draw_left_over(const struct stair *stair) {
 
 static void say_outcome(const struct stair *stair, earshot_text *out) {
     const earshot_prediction *of = &stair->prediction;
-    text_add(out, of->verdict == EARSHOT_OUT ? "won't reach" : earshot_verdict_word(of->verdict));
+    text_add(out,
+             of->verdict == EARSHOT_OUT ? "won't reach" : earshot_verdict_word(of->verdict));
     if (isnan(of->spare_db)) {
         text_add(out, ": its place or its radio is not known");
         return;
     }
     text_add(out, ": ");
     text_add_fixed(out, fabs(of->spare_db), 0);
-    text_add(out, of->spare_db < 0 ? " dB short of what is kept" : " dB left over what is kept");
+    text_add(out,
+             of->spare_db < 0 ? " dB short of what is kept" : " dB left over what is kept");
     text_add(out, ", give or take ");
     text_add_fixed(out, fmax(of->margin_sd_db, 1), 0);
     if (of->notes & EARSHOT_NOTE_WAY_BACK)
@@ -361,8 +362,7 @@ static void draw_sent(const struct stair *stair) {
 static enum earshot_status draw_hop(const earshot_survey *survey, const earshot_belief *belief,
                                     const struct hop *hop, earshot_drawing *drawing,
                                     double *top_mm) {
-    struct stair stair = {
-        .survey = survey, .drawing = drawing, .hop = hop, .top_mm = *top_mm};
+    struct stair stair = {.survey = survey, .drawing = drawing, .hop = hop, .top_mm = *top_mm};
     enum earshot_status status = take_steps(&stair, belief);
     if (status == EARSHOT_OK) {
         draw_head(&stair);
@@ -392,22 +392,24 @@ static const char *called(const earshot_survey *survey, size_t device) {
 }
 
 static struct hop standing_hop(const earshot_survey *survey, const earshot_link *link) {
-    return (struct hop){*link, called(survey, link->device), called(survey, link->listener), ""};
+    return (struct hop){*link, called(survey, link->device), called(survey, link->listener),
+                        ""};
 }
 
 static struct hop posted_hop(const earshot_survey *survey, const earshot_end *from,
                              const char *name, const earshot_post *to, bool life_safety) {
     bool spot = to->spot != EARSHOT_NONE;
-    return (struct hop){
-        .link = {.from = *from,
-                 .to = to->end,
-                 .device = EARSHOT_NONE,
-                 .listener = EARSHOT_NONE,
-                 .path = EARSHOT_NONE,
-                 .life_safety = life_safety},
-        .from = name,
-        .to = spot ? survey->spots[to->spot].name : called(survey, to->device),
-        .to_what = !spot ? "" : to->repeats ? "a repeater at " : "the receiver at "};
+    return (struct hop){.link = {.from = *from,
+                                 .to = to->end,
+                                 .device = EARSHOT_NONE,
+                                 .listener = EARSHOT_NONE,
+                                 .path = EARSHOT_NONE,
+                                 .life_safety = life_safety},
+                        .from = name,
+                        .to = spot ? survey->spots[to->spot].name : called(survey, to->device),
+                        .to_what = !spot         ? ""
+                                   : to->repeats ? "a repeater at "
+                                                 : "the receiver at "};
 }
 
 /* The best way on from a repeater of the survey; false when there is none. */
@@ -429,9 +431,10 @@ static bool way_on(const earshot_survey *survey, const earshot_belief *belief, s
 }
 
 /* The receiver that hears an end best. */
-static const earshot_post *best_receiver(const earshot_survey *survey, const earshot_belief *belief,
-                                     const earshot_post *posts, size_t n_posts,
-                                     const earshot_end *from) {
+static const earshot_post *best_receiver(const earshot_survey *survey,
+                                         const earshot_belief *belief,
+                                         const earshot_post *posts, size_t n_posts,
+                                         const earshot_end *from) {
     const earshot_post *best = NULL;
     double chance = -1;
     for (size_t i = 0; i < n_posts; i++) {
@@ -449,8 +452,8 @@ static const earshot_post *best_receiver(const earshot_survey *survey, const ear
 
 /* By which post the zone of `device` goes in the other arrangement; NULL: none hears it. */
 static enum earshot_status post_for(const earshot_survey *survey, const earshot_belief *belief,
-                                   const earshot_post *posts, size_t n_posts, size_t device,
-                                   const earshot_post **out) {
+                                    const earshot_post *posts, size_t n_posts, size_t device,
+                                    const earshot_post **out) {
     enum { N_DRAWS = 1000, SEED = 1 };
     size_t n = earshot_survey_zones(survey);
     earshot_fate *fates = calloc(n + 1, sizeof *fates);
@@ -477,18 +480,17 @@ static enum earshot_status find_posted(const earshot_survey *survey,
                                        const earshot_post *posts, size_t n_posts,
                                        struct hop *hops, size_t *n_hops) {
     const earshot_post *post = NULL, *receiver;
-    enum earshot_status status =
-        post_for(survey, belief, posts, n_posts, link->device, &post);
+    enum earshot_status status = post_for(survey, belief, posts, n_posts, link->device, &post);
     if (status != EARSHOT_OK || !post)
         return status;
-    hops[(*n_hops)++] = posted_hop(survey, &link->from, called(survey, link->device), post,
-                                   link->life_safety);
+    hops[(*n_hops)++] =
+        posted_hop(survey, &link->from, called(survey, link->device), post, link->life_safety);
     receiver = post->repeats ? best_receiver(survey, belief, posts, n_posts, &post->end) : NULL;
     if (receiver)
-        hops[(*n_hops)++] = posted_hop(survey, &post->end,
-                                       post->spot != EARSHOT_NONE ? "the repeater"
-                                                                  : called(survey, post->device),
-                                       receiver, link->life_safety);
+        hops[(*n_hops)++] = posted_hop(
+            survey, &post->end,
+            post->spot != EARSHOT_NONE ? "the repeater" : called(survey, post->device),
+            receiver, link->life_safety);
     return EARSHOT_OK;
 }
 

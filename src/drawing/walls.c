@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* walls.c - walls as bands, told apart by what fills them: the more a construction loses, the
- * darker its band. Openings are gaps in the band, a door closed by one line, a window by two, and
- * the more it loses, the heavier.
+ * darker its band. Openings are gaps in the band, a door closed by one line, a window by two,
+ * and the more it loses, the heavier.
  *
- * All bands of a level are laid black, then white inside, then filled, so that they run into each
- * other at corners. Contours are single lines and are never taken for a wall.
+ * All bands of a level are laid black, then white inside, then filled, so that they run into
+ * each other at corners. Contours are single lines and are never taken for a wall.
  */
 #include <math.h>
 
@@ -13,11 +13,24 @@
 static const double band_mm = 1.5, rim_mm = 0.18;
 
 /* What runs inside a band, from pale to dark. */
-enum filling { EMPTY, DOTS, MIDDLE, TIES, SLANTS, CLOSE_TIES, CLOSE_SLANTS, CROSSES, GRAY, BLACK, N_FILLINGS };
+enum filling {
+    EMPTY,
+    DOTS,
+    MIDDLE,
+    TIES,
+    SLANTS,
+    CLOSE_TIES,
+    CLOSE_SLANTS,
+    CROSSES,
+    GRAY,
+    BLACK,
+    N_FILLINGS
+};
 
 /* ---- what is built of what ---- */
 
-static bool loses_less(const survey_construction *all, const double *loss_db, size_t a, size_t b) {
+static bool loses_less(const survey_construction *all, const double *loss_db, size_t a,
+                       size_t b) {
     (void)all;
     return loss_db[a] < loss_db[b] || (loss_db[a] == loss_db[b] && a < b);
 }
@@ -37,7 +50,8 @@ void plan_key_of(const earshot_survey *survey, const earshot_belief *belief, siz
         if (!used[i])
             continue;
         size_t at = key->n++;
-        for (; at > 0 && loses_less(survey->constructions, loss_db, i, key->construction[at - 1]);
+        for (;
+             at > 0 && loses_less(survey->constructions, loss_db, i, key->construction[at - 1]);
              at--)
             key->construction[at] = key->construction[at - 1];
         key->construction[at] = i;
@@ -89,10 +103,9 @@ static earshot_dot on_band(const band *of, double along_mm, double across_mm) {
 
 static void rectangle(earshot_drawing *drawing, const char *what, double gray, const band *of,
                       double half_mm, double beyond_mm) {
-    const earshot_dot corners[4] = {on_band(of, -beyond_mm, -half_mm),
-                                    on_band(of, of->length_mm + beyond_mm, -half_mm),
-                                    on_band(of, of->length_mm + beyond_mm, half_mm),
-                                    on_band(of, -beyond_mm, half_mm)};
+    const earshot_dot corners[4] = {
+        on_band(of, -beyond_mm, -half_mm), on_band(of, of->length_mm + beyond_mm, -half_mm),
+        on_band(of, of->length_mm + beyond_mm, half_mm), on_band(of, -beyond_mm, half_mm)};
     drawing_area(drawing, what, gray, corners, 4);
 }
 
@@ -104,7 +117,8 @@ static void strokes(earshot_drawing *drawing, const band *of, double every_mm, d
     for (size_t i = 0; i < n; i++) {
         double at_mm = (of->length_mm - (double)(n - 1) * every_mm) / 2 + (double)i * every_mm;
         double from_mm = fmax(0, at_mm - lean_mm), to_mm = fmin(of->length_mm, at_mm + lean_mm);
-        drawing_segment(drawing, &pen, on_band(of, lean_mm < 0 ? at_mm - lean_mm : from_mm, -half_mm),
+        drawing_segment(drawing, &pen,
+                        on_band(of, lean_mm < 0 ? at_mm - lean_mm : from_mm, -half_mm),
                         on_band(of, lean_mm < 0 ? at_mm + lean_mm : to_mm, half_mm));
     }
 }
@@ -170,7 +184,8 @@ static void draw_opening(const plan *of, const band *gap, size_t construction) {
     rectangle(drawing, "opening", 1, gap, band_mm / 2 + 0.02, 0);
     jamb(drawing, gap, 0);
     jamb(drawing, gap, gap->length_mm);
-    drawing_segment(drawing, &pen, on_band(gap, 0, off_mm), on_band(gap, gap->length_mm, off_mm));
+    drawing_segment(drawing, &pen, on_band(gap, 0, off_mm),
+                    on_band(gap, gap->length_mm, off_mm));
     if (window)
         drawing_segment(drawing, &pen, on_band(gap, 0, -off_mm),
                         on_band(gap, gap->length_mm, -off_mm));

@@ -380,14 +380,6 @@ bool engine_link_valid(const earshot_survey *survey, const earshot_link *link);
 
 /* ---- verdict.c ---- */
 
-/* Chances that differ by no more are alike. */
-#define ENGINE_CHANCE_ALIKE 1e-2
-
-/* 1 where the chance of holding the required margin is that near to 1, beyond question; 0 where
- * it is that near to 0; not a number where only working it out would tell. */
-double engine_sure(const earshot_survey *survey, const earshot_belief *belief,
-                   const earshot_link *link, const engine_told *told, double margin_db);
-
 /* The chance that makes a margin firm: more is asked where it is in great doubt and nobody read
  * it.
  */

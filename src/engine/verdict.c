@@ -22,16 +22,6 @@ struct margin {
     double stretch;          /* of the fade */
 };
 
-static struct margin margin_of(const earshot_belief *belief, const engine_told *told,
-                               double mean_db) {
-    struct margin margin = {.mean_db = mean_db, .normal_sd_db = sqrt(told->normal_db2)};
-    if (told->static_db2 > 0 && belief->static_sd_db > 0) {
-        margin.fade = &belief->static_fade;
-        margin.stretch = sqrt(told->static_db2) / belief->static_sd_db;
-    }
-    return margin;
-}
-
 static double chance_above(const struct margin *margin, double limit_db) {
     double stretch = margin->stretch;
     if (margin->fade)
@@ -40,24 +30,6 @@ static double chance_above(const struct margin *margin, double limit_db) {
     if (margin->normal_sd_db > 0)
         return chance_normal_below((margin->mean_db - limit_db) / margin->normal_sd_db);
     return margin->mean_db >= limit_db ? 1 : 0;
-}
-
-double engine_sure(const earshot_survey *survey, const earshot_belief *belief,
-                   const earshot_link *link, const engine_told *told, double margin_db) {
-    static const double far_sd = 2.58; /* half of what is alike lies beyond: 4.94e-3 */
-    const double most = ENGINE_CHANCE_ALIKE / 2;
-    const struct margin margin = margin_of(belief, told, margin_db);
-    double limit_db =
-        link->life_safety ? survey->site.life_safety_margin_db : survey->site.required_margin_db;
-    double far_db = far_sd * margin.normal_sd_db, below_db = limit_db - margin_db + far_db;
-    double above_db = limit_db - margin_db - far_db;
-    if (isnan(below_db) || isnan(above_db))
-        return NAN;
-    if (!margin.fade)
-        return below_db < 0 ? 1 : above_db > 0 ? 0 : NAN;
-    if (chance_fade_below(margin.fade, below_db / margin.stretch) < most)
-        return 1;
-    return 1 - chance_fade_below(margin.fade, above_db / margin.stretch) < most ? 0 : NAN;
 }
 
 double engine_asked_chance(double confidence, double sd_db, bool in_place) {
@@ -75,6 +47,16 @@ static enum earshot_verdict verdict_of(const earshot_prediction *prediction,
     if (doubtful && prediction->chance < certain && out_chance < certain)
         return EARSHOT_NOT_JUDGED;
     return out_chance > 0.5 ? EARSHOT_OUT : EARSHOT_THIN;
+}
+
+static struct margin margin_of(const earshot_belief *belief, const engine_told *told,
+                               double mean_db) {
+    struct margin margin = {.mean_db = mean_db, .normal_sd_db = sqrt(told->normal_db2)};
+    if (told->static_db2 > 0 && belief->static_sd_db > 0) {
+        margin.fade = &belief->static_fade;
+        margin.stretch = sqrt(told->static_db2) / belief->static_sd_db;
+    }
+    return margin;
 }
 
 static enum earshot_basis basis_of(const earshot_belief *belief, const engine_told *told) {

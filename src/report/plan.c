@@ -108,9 +108,9 @@ static enum earshot_status fill(const drawing_extent *extent, const earshot_plan
     earshot_grid receivers = of->field.grid;
     receivers.like = drawing_any_receiver(of->survey, z_m);
     enum earshot_status status = drawing_field_fill(&of->field);
-    return status == EARSHOT_OK ? drawing_anywhere_fill(of->survey, of->field.belief, &receivers,
-                                                        &of->anywhere)
-                                : status;
+    return status == EARSHOT_OK
+               ? drawing_anywhere_fill(of->survey, of->field.belief, &receivers, &of->anywhere)
+               : status;
 }
 
 static enum earshot_status hearers_of(const earshot_survey *survey,
@@ -172,8 +172,7 @@ static enum earshot_status write_numbers(const earshot_survey *survey,
         text_add(out, "level,x_m,y_m,height_m,margin_db,margin_sd_db,smallest_spare_db,"
                       "smallest_spare_sd_db,smallest_zone\n");
     for (size_t i = 0; status == EARSHOT_OK && i < survey->n_levels; i++)
-        status =
-            write_level(survey, belief, task, &hearers, i, as_json ? &json : NULL, out);
+        status = write_level(survey, belief, task, &hearers, i, as_json ? &json : NULL, out);
     if (as_json) {
         report_close(&json, ']');
         report_close(&json, '}');

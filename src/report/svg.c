@@ -47,7 +47,8 @@ static void words(earshot_text *out, const char *string) {
     for (const char *at; (at = strstr(string, "\xEF\xBF")) != NULL; string = at + 3) {
         char piece[256];
         while (string < at) {
-            size_t n = (size_t)(at - string) < sizeof piece - 1 ? (size_t)(at - string) : sizeof piece - 1;
+            size_t n = (size_t)(at - string) < sizeof piece - 1 ? (size_t)(at - string)
+                                                                : sizeof piece - 1;
             memcpy(piece, string, n);
             piece[n] = '\0';
             report_html(out, piece);
