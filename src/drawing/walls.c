@@ -29,9 +29,7 @@ enum filling {
 
 /* ---- what is built of what ---- */
 
-static bool loses_less(const survey_construction *all, const double *loss_db, size_t a,
-                       size_t b) {
-    (void)all;
+static bool loses_less(const double *loss_db, size_t a, size_t b) {
     return loss_db[a] < loss_db[b] || (loss_db[a] == loss_db[b] && a < b);
 }
 
@@ -50,9 +48,7 @@ void plan_key_of(const earshot_survey *survey, const earshot_belief *belief, siz
         if (!used[i])
             continue;
         size_t at = key->n++;
-        for (;
-             at > 0 && loses_less(survey->constructions, loss_db, i, key->construction[at - 1]);
-             at--)
+        for (; at > 0 && loses_less(loss_db, i, key->construction[at - 1]); at--)
             key->construction[at] = key->construction[at - 1];
         key->construction[at] = i;
     }
@@ -79,7 +75,7 @@ static double rank_of(const plan *of, size_t construction) {
 }
 
 static enum filling filling_of(const plan *of, size_t construction) {
-    return (enum filling)lround(rank_of(of, construction) * (N_FILLINGS - 1));
+    return (enum filling)floor(rank_of(of, construction) * (N_FILLINGS - 1) + 0.5);
 }
 
 /* ---- bands ---- */
