@@ -194,7 +194,7 @@ static bool is_drawn(const struct chain *chain, double from_mm, double to_mm) {
 /* The straightest place for a label between two lengths along the chain. */
 static struct label place_label(const struct set *set, const struct chain *chain,
                                 double wide_mm, double begin_mm, double end_mm) {
-    static const double crooked = 0.25, pace_mm = 1.5, crowded = 1.5;
+    static const double crooked = 0.25, pace_mm = 1.5, most_covered = 0.12;
     struct label best = {0};
     double least = INFINITY;
     size_t hint = 0;
@@ -204,7 +204,10 @@ static struct label place_label(const struct set *set, const struct chain *chain
         if (cost > crooked || !labels_free_at(set->of->labels, &box) ||
             !is_drawn(chain, from_mm, from_mm + wide_mm))
             continue;
-        cost += crowded * labels_shaded(set->of->labels, &box, chain->number);
+        double covered = labels_shaded(set->of->labels, &box, chain->number);
+        cost += covered;
+        if (covered > most_covered)
+            continue;
         if (cost < least) {
             least = cost;
             best = (struct label){from_mm, from_mm + wide_mm, box};

@@ -12,7 +12,7 @@
 
 /* How wide a letter is on the mean, in its height: of the fonts that browsers take for
  * sans-serif, the widest. From memory. */
-static const double letter_width = 0.58;
+static const double letter_width = 0.55;
 
 struct item {
     earshot_item of;                  /* its points and strings are these: */

@@ -308,7 +308,7 @@ void plan_draw_devices(const plan *of) {
 /* ---- and in words ---- */
 
 static void list_zone(const plan *of, size_t zone, earshot_dot at, double wide_mm) {
-    static const drawing_letters letters = {.what = "zone", .size_mm = 2.3};
+    static const drawing_letters letters = {.what = "zone", .size_mm = 2.2};
     const earshot_prediction *prediction = &of->zones[zone].prediction;
     earshot_text *words = earshot_text_new();
     if (words)

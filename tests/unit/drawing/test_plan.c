@@ -162,7 +162,7 @@ static struct count sample_survey(const char *path, bool readings) {
             trace(&field, level_db, &lines);
             for (size_t i = 0; i < lines.n_chains; i++)
                 sample_chain(&scene, &field, &lines, i, level_db,
-                             1 + lines.chains[i].n_points / 4, &state, &count);
+                             1 + lines.chains[i].n_points / 2, &state, &count);
             contours_free(&lines);
         }
         drawing_field_free(&field);

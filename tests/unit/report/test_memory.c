@@ -7,6 +7,7 @@
 #include "shortage.h"
 
 #include <criterion/criterion.h>
+#include <math.h>
 #include <string.h>
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
@@ -65,6 +66,16 @@ static enum earshot_status looks(const struct scene *scene, enum earshot_form fo
                                out);
 }
 
+/* Each form another picture, and the numbers. */
+static enum earshot_status draw(const struct scene *scene, enum earshot_form form,
+                                earshot_text *out) {
+    const earshot_plan_task task = {.height_m = NAN, .step_m = 4};
+    if (form == EARSHOT_PLAIN_ALL)
+        return earshot_section_write(scene->survey, scene->belief, &scene->link, NULL, 0, out);
+    return earshot_plan_write(scene->survey, scene->belief, &task,
+                              form == EARSHOT_PLAIN ? EARSHOT_SVG : form, out);
+}
+
 typedef enum earshot_status (*report)(const struct scene *, enum earshot_form, earshot_text *);
 
 /* One try; how many allocations were refused. What comes out whole must equal `want`. */
@@ -113,7 +124,7 @@ static void close_scene(struct scene *scene) {
 
 Test(memory, reports_on_a_survey) {
     static const char *const surveys[] = {"surveys/paper", "surveys/demo"};
-    static const report reports[] = {check, ledger, findings, sheet, walls, wall, looks};
+    static const report reports[] = {check, ledger, findings, sheet, walls, wall, looks, draw};
     for (size_t s = 0; s < COUNT(surveys); s++) {
         struct scene scene = {.findings = earshot_findings_new()};
         folder tables = folder_read(surveys[s]);
