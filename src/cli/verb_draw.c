@@ -161,7 +161,7 @@ const cli_verb cli_verb_draw = {
         "and "
         "for a receiver there the smallest spare over all zones.",
     .usage = "SURVEY [options]",
-    .example = "earshot draw surveys/demo --out plan.svg",
+    .example = "earshot draw surveys/demo --level ground",
     .options = options,
     .n_options = N_OPTIONS,
     .run = run_draw};
