@@ -191,6 +191,19 @@ enum cli_exit cli_too_many_posts(const cli_verb *verb);
 enum cli_exit cli_arrange(const cli_verb *verb, const earshot_survey *survey, const char *with,
                           cli_arrangement *out);
 
+/* ---- paint.c, or unpainted.c where cairo is not there ---- */
+
+typedef struct cli_painted {
+    char *data; /* to be freed */
+    size_t size;
+} cli_painted;
+
+/* Whether drawings can be painted at all. */
+bool cli_can_paint(void);
+/* A drawing as PDF, a page for each panel, or else as PNG. False: memory ran out, or it is too
+ * large. */
+bool cli_paint(const earshot_drawing *drawing, bool pdf, cli_painted *out);
+
 /* ---- link.c ---- */
 
 /* The link that `name` means, ZONE or ZONE:LISTENER, by name, number or label; to the listener

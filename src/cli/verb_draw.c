@@ -4,6 +4,7 @@
  */
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "cli.h"
@@ -22,7 +23,7 @@ static const cli_option options[N_OPTIONS] = {
     [CSV] = {"--csv", NULL, "the same, a row for each point"},
     [WITHOUT] = {"--without-readings", NULL, "as if there were no readings.csv"},
     [MATERIALS] = {"--materials", "DIR", "tables that win over the shipped ones"},
-    [OUT] = CLI_OUT};
+    [OUT] = {"--out", "FILE", "write it there, whole or not at all; .pdf and .png too"}};
 
 static enum earshot_form form_of(const cli_words *words) {
     if (words->option[JSON] || words->option[CSV])
@@ -30,9 +31,41 @@ static enum earshot_form form_of(const cli_words *words) {
     return EARSHOT_SVG;
 }
 
-static enum cli_exit finish(const cli_opened *opened, enum earshot_status status) {
-    return status == EARSHOT_OK ? cli_answer(opened->words->option[OUT], opened->text)
-                                : cli_status(status);
+/* ---- the answer: SVG, or what the name of the file ends with ---- */
+
+static bool ends_with(const char *name, const char *end) {
+    size_t n = name ? strlen(name) : 0;
+    return n > strlen(end) && strcmp(name + n - strlen(end), end) == 0;
+}
+
+static bool is_painted(const cli_words *words) {
+    return ends_with(words->option[OUT], ".pdf") || ends_with(words->option[OUT], ".png");
+}
+
+static enum cli_exit paint(const cli_opened *opened, const earshot_drawing *drawing) {
+    const char *out = opened->words->option[OUT];
+    cli_painted painted;
+    if (!cli_paint(drawing, ends_with(out, ".pdf"), &painted))
+        return cli_status(EARSHOT_NO_MEMORY);
+    bool good = cli_save_file(out, painted.data, painted.size);
+    free(painted.data);
+    return good ? CLI_DONE : CLI_FILE;
+}
+
+/* Writes a drawing that could be made, and lets go of it. */
+static enum cli_exit finish(const cli_opened *opened, enum earshot_status status,
+                            earshot_drawing *drawing) {
+    enum cli_exit result = CLI_DONE;
+    bool painted = is_painted(opened->words);
+    if (status == EARSHOT_OK && !painted)
+        status = earshot_drawing_write(drawing, EARSHOT_SVG, opened->text);
+    if (status != EARSHOT_OK)
+        result = cli_status(status);
+    else
+        result = painted ? paint(opened, drawing)
+                         : cli_answer(opened->words->option[OUT], opened->text);
+    earshot_drawing_free(drawing);
+    return result;
 }
 
 static enum cli_exit refuse(const char *value, const char *why) {
@@ -80,8 +113,16 @@ static enum cli_exit draw_plan(cli_opened *opened, const cli_arrangement *with) 
     }
     if (!earshot_plan_task_valid(opened->survey, &task))
         return refuse_task(opened, &task);
-    return finish(opened, earshot_plan_write(opened->survey, opened->belief, &task,
-                                             form_of(words), opened->text));
+    if (form_of(words) == EARSHOT_SVG) {
+        earshot_drawing *drawing = NULL;
+        enum earshot_status status =
+            earshot_plan_draw(opened->survey, opened->belief, &task, &drawing);
+        return finish(opened, status, drawing);
+    }
+    enum earshot_status status =
+        earshot_plan_write(opened->survey, opened->belief, &task, form_of(words), opened->text);
+    return status == EARSHOT_OK ? cli_answer(words->option[OUT], opened->text)
+                                : cli_status(status);
 }
 
 /* ---- one link ---- */
@@ -92,23 +133,25 @@ static enum cli_exit draw_link(cli_opened *opened, const cli_arrangement *with) 
     enum cli_exit result = cli_find_link(&cli_verb_draw, opened, words->option[LINK], &link);
     if (result != CLI_DONE)
         return result;
-    return finish(opened, earshot_section_write(opened->survey, opened->belief, &link,
-                                                with ? with->posts : NULL,
-                                                with ? with->n_posts : 0, opened->text));
+    earshot_drawing *drawing = NULL;
+    enum earshot_status status =
+        earshot_section_draw(opened->survey, opened->belief, &link, with ? with->posts : NULL,
+                             with ? with->n_posts : 0, &drawing);
+    return finish(opened, status, drawing);
 }
 
 /* ---- readings ---- */
 
 static enum cli_exit draw_fit(cli_opened *opened) {
-    enum earshot_status status =
-        earshot_fit_write(opened->survey, opened->belief, opened->text);
+    earshot_drawing *drawing = NULL;
+    enum earshot_status status = earshot_fit_draw(opened->survey, opened->belief, &drawing);
     if (status == EARSHOT_MISUSE) {
         fprintf(stderr,
                 "earshot draw: '%s' has no readings to compare with; add readings.csv\n",
                 opened->words->words[0]);
         return CLI_INVALID;
     }
-    return finish(opened, status);
+    return finish(opened, status, drawing);
 }
 
 /* ---- the verb ---- */
@@ -145,6 +188,9 @@ static enum cli_exit run_draw(const cli_words *words) {
         return refuse(words->option[STEP], "is not a step in meters, from 0.02 to 100");
     if (how.form != EARSHOT_SVG && (words->option[LINK] || words->option[FIT]))
         return refuse(NULL, "--json and --csv are of the plan; leave --link and --fit out");
+    if (how.form == EARSHOT_SVG && is_painted(words) && !cli_can_paint())
+        return refuse(words->option[OUT],
+                      "can't be made: this earshot was built without cairo; write .svg");
     return cli_open_survey(&cli_verb_draw, words, &how, answer);
 }
 
@@ -152,7 +198,8 @@ const cli_verb cli_verb_draw = {
     .name = "draw",
     .summary = "Draws the plan with lines of margin, or one link as a stair of falling level.",
     .about =
-        "One SVG file, black on white, a panel for each level: walls by what they are built "
+        "One SVG file, or PDF or PNG by the name of --out, black on white, a panel for each "
+        "level: walls by what they are built "
         "of, "
         "devices by verdict, and lines of equal margin for a sensor at one height; inside the "
         "heavy line it holds. With --link one link from what is sent to what the listener "

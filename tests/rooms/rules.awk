@@ -80,6 +80,8 @@ function check_include(name,    n, i, owner) {
         breach("gsl", "only src/chance and src/calibration use GSL")
     if (name == "glpk.h" && !is_cover() && area != "tests")
         breach("glpk", "only src/planning/cover.c uses GLPK")
+    if (name ~ /^cairo/ && FILENAME != "src/cli/paint.c")
+        breach("cairo", "only src/cli/paint.c uses cairo")
     if (library && name ~ system_header && !(name == "setjmp.h" && is_cover()))
         breach("header", "the library has no use for " name)
     if (area == "include" && name !~ /^earshot\// && base(name) in owners)
