@@ -73,6 +73,7 @@ static void paint_items(cairo_t *cairo, const earshot_drawing *drawing, double f
         const earshot_item item = earshot_drawing_item(drawing, i);
         if (top_of(&item) < from_mm || top_of(&item) >= to_mm)
             continue;
+        cairo_new_path(cairo); /* words leave a point behind */
         ink(cairo, &item);
         if (item.kind == EARSHOT_ARC)
             paint_arc(cairo, &item);

@@ -62,7 +62,7 @@ static void say_required(const plan *of, double y_mm) {
 static void say_then(const plan *of, double y_mm) {
     earshot_text *words = earshot_text_new();
     if (words) {
-        text_add(words, "the same line with ");
+        text_add(words, "the same line, and the next, with ");
         text_add(words, of->task->posts_name ? of->task->posts_name : "another arrangement");
     }
     say_text(of, PLAN_MARGIN_MM, y_mm, PLAN_WIDTH_MM, words);

@@ -236,7 +236,7 @@ size_t earshot_drawing_items(const earshot_drawing *drawing) {
 earshot_item earshot_drawing_item(const earshot_drawing *drawing, size_t i) {
     const struct item *item = &drawing->items[i];
     earshot_item of = item->of;
-    of.points = drawing->points + item->first_point;
+    of.points = of.n_points ? drawing->points + item->first_point : NULL;
     of.words = item->words == SIZE_MAX ? NULL : drawing->letters + item->words;
     of.title = item->title == SIZE_MAX ? NULL : drawing->letters + item->title;
     return of;
