@@ -46,6 +46,7 @@ enum { EARSHOT_MOST_DASHES = 4 };
 typedef struct earshot_item {
     enum earshot_item_kind kind;
     const char *what;  /* "wall", "contour", "required", "mark", ...: one word, lasting */
+    const char *layer; /* of a wall, what it is built of; NULL: none */
     const char *title; /* what it says to who cannot see it; NULL: nothing */
     double gray;       /* 0 black to 1 white */
     double width_mm;   /* of a line or an open arc */
@@ -53,6 +54,7 @@ typedef struct earshot_item {
     size_t n_dashes;                     /* 0: solid */
     const earshot_dot *points;
     size_t n_points;
+    bool square;    /* LINE: its ends reach on by half its width */
     bool closed;    /* LINE: the last point joins the first */
     earshot_dot at; /* center of an arc; anchor of words, on their base line */
     double radius_mm, from_deg, sweep_deg; /* ARC: from the x axis, as a clock goes */

@@ -22,6 +22,7 @@ static const double degree = 3.14159265358979323846 / 180;
 static void ink(cairo_t *cairo, const earshot_item *item) {
     cairo_set_source_rgb(cairo, item->gray, item->gray, item->gray);
     cairo_set_line_width(cairo, item->width_mm);
+    cairo_set_line_cap(cairo, item->square ? CAIRO_LINE_CAP_SQUARE : CAIRO_LINE_CAP_BUTT);
     cairo_set_dash(cairo, item->dash_mm, (int)item->n_dashes, 0);
 }
 

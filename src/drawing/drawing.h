@@ -26,6 +26,7 @@ typedef struct drawing_pen {
     double width_mm, gray;
     double dash_mm[EARSHOT_MOST_DASHES];
     size_t n_dashes;
+    bool square;
 } drawing_pen;
 
 typedef struct drawing_letters {
@@ -65,6 +66,9 @@ void drawing_words_in(earshot_drawing *drawing, const drawing_letters *letters, 
                       double width_mm, const char *words);
 /* What the item drawn last says to who cannot see it. */
 void drawing_title(earshot_drawing *drawing, const char *title);
+
+/* What it is built of. */
+void drawing_layer(earshot_drawing *drawing, const char *layer);
 
 /* About how wide words are, rather more than less: no font is known here. */
 double drawing_width_mm(const char *words, double size_mm);

@@ -15,8 +15,8 @@
 static const double letter_width = 0.55;
 
 struct item {
-    earshot_item of;                  /* its points and strings are these: */
-    size_t first_point, words, title; /* SIZE_MAX: none */
+    earshot_item of;                         /* its points and strings are these: */
+    size_t first_point, words, title, layer; /* SIZE_MAX: none */
 };
 
 struct panel {
@@ -108,8 +108,11 @@ static void add(earshot_drawing *drawing, const earshot_item *of, const earshot_
         !grow(drawing, &drawing->points, &drawing->point_room, drawing->n_points, of->n_points,
               sizeof *drawing->points))
         return;
-    drawing->items[drawing->n_items++] = (struct item){
-        .of = *of, .first_point = drawing->n_points, .words = words, .title = SIZE_MAX};
+    drawing->items[drawing->n_items++] = (struct item){.of = *of,
+                                                       .first_point = drawing->n_points,
+                                                       .words = words,
+                                                       .title = SIZE_MAX,
+                                                       .layer = SIZE_MAX};
     for (size_t i = 0; i < of->n_points; i++)
         drawing->points[drawing->n_points++] = points[i];
 }
@@ -119,7 +122,8 @@ static earshot_item item_of(enum earshot_item_kind kind, const drawing_pen *pen)
                          .what = pen->what,
                          .gray = pen->gray,
                          .width_mm = pen->width_mm,
-                         .n_dashes = pen->n_dashes};
+                         .n_dashes = pen->n_dashes,
+                         .square = pen->square};
     memcpy(item.dash_mm, pen->dash_mm, sizeof item.dash_mm);
     return item;
 }
@@ -211,6 +215,12 @@ void drawing_title(earshot_drawing *drawing, const char *title) {
         drawing->items[drawing->n_items - 1].title = at;
 }
 
+void drawing_layer(earshot_drawing *drawing, const char *layer) {
+    size_t at = keep_words(drawing, layer, strlen(layer));
+    if (at != SIZE_MAX && drawing->n_items)
+        drawing->items[drawing->n_items - 1].layer = at;
+}
+
 void drawing_panel(earshot_drawing *drawing, const char *title, double top_mm,
                    double bottom_mm) {
     size_t at = keep_words(drawing, title, strlen(title));
@@ -239,6 +249,7 @@ earshot_item earshot_drawing_item(const earshot_drawing *drawing, size_t i) {
     of.points = of.n_points ? drawing->points + item->first_point : NULL;
     of.words = item->words == SIZE_MAX ? NULL : drawing->letters + item->words;
     of.title = item->title == SIZE_MAX ? NULL : drawing->letters + item->title;
+    of.layer = item->layer == SIZE_MAX ? NULL : drawing->letters + item->layer;
     return of;
 }
 

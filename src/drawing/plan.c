@@ -354,7 +354,8 @@ static enum earshot_status draw_plan(plan *of, earshot_drawing **out) {
         status = judge_zones(of, &zones);
     if (status == EARSHOT_OK && of->task->posts)
         status = judge_then(of, &fates);
-    plan_key_of(of->survey, of->belief, drawing_any_sensor(of->survey, 0).radio, &of->key);
+    plan_key_of(of->survey, of->belief, drawing_any_sensor(of->survey, 0).radio,
+                of->task->level, &of->key);
     if (status == EARSHOT_OK)
         status = draw_page(of, &bottom_mm);
     free(of->places);
@@ -378,7 +379,7 @@ enum earshot_status plan_draw_residuals(const earshot_survey *survey,
     if (!earshot_survey_has_plan(survey))
         return EARSHOT_OK;
     find_scale(&of);
-    plan_key_of(survey, belief, drawing_any_sensor(survey, 0).radio, &of.key);
+    plan_key_of(survey, belief, drawing_any_sensor(survey, 0).radio, EARSHOT_NONE, &of.key);
     return draw_levels(&of, bottom_mm);
 }
 

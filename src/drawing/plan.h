@@ -65,7 +65,7 @@ static inline earshot_dot plan_dot(const plan *of, double x_m, double y_m) {
 /* ---- walls.c ---- */
 
 void plan_key_of(const earshot_survey *survey, const earshot_belief *belief, size_t radio,
-                 plan_key *key);
+                 size_t level, plan_key *key);
 void plan_draw_walls(const plan *of);
 /* A piece of wall, or of a wall with such an opening, for the key. */
 void plan_draw_sample(const plan *of, size_t construction, earshot_dot at, double length_mm);

@@ -3,14 +3,17 @@
  * darker its band. Openings are gaps in the band, a door closed by one line, a window by two,
  * and the more it loses, the heavier.
  *
- * All bands of a level are laid black, then white inside, then filled, so that they run into
- * each other at corners. Contours are single lines and are never taken for a wall.
+ * A wall is one line along its middle, of the class of its construction, so that the picture
+ * can be traced back; its width is the band's. All bands of a level are laid black, then white
+ * inside, then filled, so that they run into each other at corners. Contours are single lines
+ * and are never taken for a wall.
  */
 #include <math.h>
 
 #include "plan.h"
 
-static const double band_mm = 1.5, rim_mm = 0.18;
+#define BAND_MM 1.5
+#define RIM_MM 0.18
 
 /* What runs inside a band, from pale to dark. */
 enum filling {
@@ -34,15 +37,17 @@ static bool loses_less(const double *loss_db, size_t a, size_t b) {
 }
 
 void plan_key_of(const earshot_survey *survey, const earshot_belief *belief, size_t radio,
-                 plan_key *key) {
+                 size_t level, plan_key *key) {
     bool used[SURVEY_MAX_CONSTRUCTIONS] = {false};
     double loss_db[SURVEY_MAX_CONSTRUCTIONS];
     for (size_t i = 0; i < survey->n_constructions; i++)
         loss_db[i] = belief->losses[radio * survey->n_constructions + i].loss_db;
     for (size_t i = 0; i < survey->n_walls; i++)
-        used[survey->walls[i].construction] = true;
+        if (level == EARSHOT_NONE || survey->walls[i].level == level)
+            used[survey->walls[i].construction] = true;
     for (size_t i = 0; i < survey->n_openings; i++)
-        used[survey->openings[i].construction] = true;
+        if (level == EARSHOT_NONE || survey->walls[survey->openings[i].wall].level == level)
+            used[survey->openings[i].construction] = true;
     key->n = 0;
     for (size_t i = 0; i < survey->n_constructions; i++) {
         if (!used[i])
@@ -107,8 +112,8 @@ static void rectangle(earshot_drawing *drawing, const char *what, double gray, c
 
 /* Short strokes across, so far apart, leaning so far. */
 static void strokes(earshot_drawing *drawing, const band *of, double every_mm, double lean_mm) {
-    static const drawing_pen pen = {.what = "wall", .width_mm = 0.16};
-    double half_mm = band_mm / 2 - rim_mm / 2;
+    static const drawing_pen pen = {.what = "filling", .width_mm = 0.16};
+    double half_mm = BAND_MM / 2 - RIM_MM / 2;
     size_t n = (size_t)(of->length_mm / every_mm);
     for (size_t i = 0; i < n; i++) {
         double at_mm = (of->length_mm - (double)(n - 1) * every_mm) / 2 + (double)i * every_mm;
@@ -120,10 +125,10 @@ static void strokes(earshot_drawing *drawing, const band *of, double every_mm, d
 }
 
 static void fill(earshot_drawing *drawing, const band *of, enum filling filling) {
-    static const drawing_pen line = {.what = "wall", .width_mm = 0.25};
+    static const drawing_pen line = {.what = "filling", .width_mm = 0.25};
     static const drawing_pen dots = {
-        .what = "wall", .width_mm = 0.35, .dash_mm = {0.35, 1.4}, .n_dashes = 2};
-    double inside_mm = band_mm / 2 - rim_mm;
+        .what = "filling", .width_mm = 0.35, .dash_mm = {0.35, 1.4}, .n_dashes = 2};
+    double inside_mm = BAND_MM / 2 - RIM_MM;
     switch (filling) {
     case EMPTY:
     case N_FILLINGS:
@@ -149,10 +154,10 @@ static void fill(earshot_drawing *drawing, const band *of, enum filling filling)
         strokes(drawing, of, 1.1, -0.55);
         return;
     case GRAY:
-        rectangle(drawing, "wall", 0.55, of, inside_mm, 0);
+        rectangle(drawing, "filling", 0.55, of, inside_mm, inside_mm);
         return;
     case BLACK:
-        rectangle(drawing, "wall", 0, of, inside_mm, 0);
+        rectangle(drawing, "filling", 0, of, inside_mm, inside_mm);
         return;
     }
 }
@@ -167,8 +172,8 @@ static band wall_band(const plan *of, size_t wall) {
 
 static void jamb(earshot_drawing *drawing, const band *of, double at_mm) {
     static const drawing_pen pen = {.what = "opening", .width_mm = 0.25};
-    drawing_segment(drawing, &pen, on_band(of, at_mm, -band_mm / 2),
-                    on_band(of, at_mm, band_mm / 2));
+    drawing_segment(drawing, &pen, on_band(of, at_mm, -BAND_MM / 2),
+                    on_band(of, at_mm, BAND_MM / 2));
 }
 
 static void draw_opening(const plan *of, const band *gap, size_t construction) {
@@ -177,7 +182,7 @@ static void draw_opening(const plan *of, const band *gap, size_t construction) {
     const drawing_pen pen = {.what = "opening",
                              .width_mm = 0.15 + 0.55 * rank_of(of, construction)};
     double off_mm = window ? 0.42 : 0;
-    rectangle(drawing, "opening", 1, gap, band_mm / 2 + 0.02, 0);
+    rectangle(drawing, "opening", 1, gap, BAND_MM / 2 + 0.02, 0);
     jamb(drawing, gap, 0);
     jamb(drawing, gap, gap->length_mm);
     drawing_segment(drawing, &pen, on_band(gap, 0, off_mm),
@@ -201,6 +206,9 @@ static void draw_openings(const plan *of, size_t wall) {
 
 void plan_draw_walls(const plan *of) {
     enum { RIM, INSIDE, FILLING, OPENINGS, N_PASSES };
+    static const drawing_pen rim = {.what = "wall", .width_mm = BAND_MM, .square = true};
+    static const drawing_pen inside = {
+        .what = "inside", .width_mm = BAND_MM - 2 * RIM_MM, .gray = 1, .square = true};
     for (int pass = 0; pass < N_PASSES; pass++)
         for (size_t i = 0; i < of->survey->n_walls; i++) {
             if (of->survey->walls[i].level != of->level)
@@ -208,11 +216,10 @@ void plan_draw_walls(const plan *of) {
             const band wall = wall_band(of, i);
             size_t construction = of->survey->walls[i].construction;
             if (pass == RIM) {
-                rectangle(of->drawing, "wall", 0, &wall, band_mm / 2, band_mm / 2);
-                drawing_title(of->drawing, of->survey->constructions[construction].name);
+                drawing_segment(of->drawing, &rim, wall.a, wall.b);
+                drawing_layer(of->drawing, of->survey->constructions[construction].name);
             } else if (pass == INSIDE) {
-                rectangle(of->drawing, "wall", 1, &wall, band_mm / 2 - rim_mm,
-                          band_mm / 2 - rim_mm);
+                drawing_segment(of->drawing, &inside, wall.a, wall.b);
             } else if (pass == FILLING) {
                 fill(of->drawing, &wall, filling_of(of, construction));
             } else {
@@ -223,10 +230,12 @@ void plan_draw_walls(const plan *of) {
 
 void plan_draw_sample(const plan *of, size_t construction, earshot_dot at, double length_mm) {
     const band whole = band_of(at, (earshot_dot){at.x_mm + length_mm, at.y_mm});
-    rectangle(of->drawing, "wall", 0, &whole, band_mm / 2, 0);
-    rectangle(of->drawing, "wall", 1, &whole, band_mm / 2 - rim_mm, -rim_mm);
+    rectangle(of->drawing, "key", 0, &whole, BAND_MM / 2, 0);
+    rectangle(of->drawing, "key", 1, &whole, BAND_MM / 2 - RIM_MM, -RIM_MM);
     if (!is_opening(of->survey, construction)) {
-        fill(of->drawing, &whole, filling_of(of, construction));
+        const band inner = band_of((earshot_dot){at.x_mm + BAND_MM / 2, at.y_mm},
+                                   (earshot_dot){at.x_mm + length_mm - BAND_MM / 2, at.y_mm});
+        fill(of->drawing, &inner, filling_of(of, construction));
         return;
     }
     const band gap = band_of((earshot_dot){at.x_mm + length_mm / 5, at.y_mm},

@@ -9,17 +9,27 @@
 
 #include "write.h"
 
-static void mm(earshot_text *out, double value_mm) {
+static void number(earshot_text *out, double value, double parts) {
     char digits[TEXT_NUMBER_SIZE];
-    double whole = value_mm < 0 ? -floor(-value_mm * 100 + 0.5) : floor(value_mm * 100 + 0.5);
-    text_write_number(digits, whole / 100);
+    double whole = value < 0 ? -floor(-value * parts + 0.5) : floor(value * parts + 0.5);
+    text_write_number(digits, whole / parts);
     text_add(out, digits);
 }
 
-static void dot(earshot_text *out, earshot_dot at) {
-    mm(out, at.x_mm);
+/* To a hundredth, which no eye sees. */
+static void mm(earshot_text *out, double value_mm) {
+    number(out, value_mm, 100);
+}
+
+/* What can be traced back is finer: at 1:1000 a ten-thousandth is a tenth of a millimeter. */
+static void place(earshot_text *out, earshot_dot at, bool fine) {
+    number(out, at.x_mm, fine ? 1e4 : 100);
     text_add(out, " ");
-    mm(out, at.y_mm);
+    number(out, at.y_mm, fine ? 1e4 : 100);
+}
+
+static void dot(earshot_text *out, earshot_dot at) {
+    place(out, at, false);
 }
 
 static void attribute(earshot_text *out, const char *name, double value) {
@@ -87,6 +97,7 @@ static void pen(earshot_text *out, const earshot_item *item) {
     text_add(out, " fill=\"none\"");
     ink(out, "stroke", item->gray);
     attribute(out, "stroke-width", item->width_mm);
+    text_add(out, item->square ? " stroke-linecap=\"square\"" : "");
     if (!item->n_dashes)
         return;
     text_add(out, " stroke-dasharray=\"");
@@ -97,18 +108,38 @@ static void pen(earshot_text *out, const earshot_item *item) {
     text_add(out, "\"");
 }
 
+/* A name as one word of a class. */
+static void layer(earshot_text *out, const char *name) {
+    for (size_t n; *name; name += n) {
+        char piece[128];
+        n = strcspn(name, " ");
+        n = n < sizeof piece - 1 ? n : sizeof piece - 1;
+        memcpy(piece, name, n);
+        piece[n] = '\0';
+        words(out, piece);
+        if (name[n] == ' ') {
+            text_add(out, "-");
+            n++;
+        }
+    }
+}
+
 static void begin(earshot_text *out, const char *name, const earshot_item *item) {
     text_add(out, "<");
     text_add(out, name);
     text_add(out, " class=\"");
     text_add(out, item->what);
+    if (item->layer) {
+        text_add(out, " ");
+        layer(out, item->layer);
+    }
     text_add(out, "\"");
 }
 
 static void path_of(earshot_text *out, const earshot_item *item) {
     for (size_t i = 0; i < item->n_points; i++) {
         text_add(out, i == 0 ? "M" : i == 1 ? "L" : " ");
-        dot(out, item->points[i]);
+        place(out, item->points[i], item->layer != NULL);
     }
     text_add(out, item->closed || item->kind == EARSHOT_AREA ? "z" : "");
 }
@@ -185,12 +216,17 @@ static bool is_path(const earshot_item *item) {
     return item->kind == EARSHOT_LINE || item->kind == EARSHOT_AREA;
 }
 
+static bool same_layer(const earshot_item *a, const earshot_item *b) {
+    return a->layer && b->layer ? strcmp(a->layer, b->layer) == 0 : a->layer == b->layer;
+}
+
 /* Whether the second can go on in the path of the first. Areas that overlap may not: their
  * common part would count twice. */
 static bool goes_on(const earshot_item *first, const earshot_item *next) {
     return first->kind == EARSHOT_LINE && next->kind == EARSHOT_LINE && !first->title &&
            !next->title && strcmp(first->what, next->what) == 0 && first->gray == next->gray &&
-           first->width_mm == next->width_mm && first->n_dashes == next->n_dashes &&
+           first->width_mm == next->width_mm && first->square == next->square &&
+           same_layer(first, next) && first->n_dashes == next->n_dashes &&
            memcmp(first->dash_mm, next->dash_mm, sizeof first->dash_mm) == 0;
 }
 

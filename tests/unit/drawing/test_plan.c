@@ -332,6 +332,58 @@ Test(plan, of_one_level_or_none) {
     close_scene(&scene);
 }
 
+/* ---- walls ---- */
+
+/* A wall is one line along its middle, of the layer of its construction, to within a thousandth
+ * of a millimeter of paper. */
+Test(plan, walls_can_be_traced_back) {
+    struct scene scene;
+    earshot_drawing *drawing = NULL;
+    drawing_extent extent;
+    size_t n_walls = 0, n_lines = 0;
+    open_scene("surveys/demo", false, &scene);
+    const earshot_survey *survey = scene.survey;
+    const earshot_plan_task task = {.level = earshot_survey_find_level(survey, "ground"),
+                                    .height_m = NAN};
+    cr_assert_eq(earshot_plan_draw(survey, scene.belief, &task, &drawing), EARSHOT_OK);
+    cr_assert(drawing_extent_of(survey, task.level, &extent));
+    earshot_item frame = {.what = ""};
+    for (size_t i = 0; i < earshot_drawing_items(drawing); i++) {
+        const earshot_item item = earshot_drawing_item(drawing, i);
+        if (strcmp(item.what, "frame") == 0)
+            frame = item;
+        n_lines += strcmp(item.what, "wall") == 0;
+    }
+    cr_assert_eq(frame.n_points, 4);
+    /* The frame begins at the extent's left and ends, below, at its lower edge; 1:200. */
+    static const double mm_per_m = 5;
+    for (size_t i = 0; i < survey->n_walls; i++) {
+        const geometry_panel *panel = &survey->building.panels[i];
+        const geometry_point ends[2] = {panel->a, panel->b};
+        bool found = false;
+        if (survey->walls[i].level != task.level)
+            continue;
+        n_walls++;
+        for (size_t j = 0; j < earshot_drawing_items(drawing) && !found; j++) {
+            const earshot_item item = earshot_drawing_item(drawing, j);
+            if (strcmp(item.what, "wall") != 0)
+                continue;
+            found = strcmp(item.layer,
+                           survey->constructions[survey->walls[i].construction].name) == 0;
+            for (int end = 0; end < 2; end++) {
+                double x_mm = frame.points[3].x_mm + (ends[end].x_m - extent.x0_m) * mm_per_m;
+                double y_mm = frame.points[3].y_mm - (ends[end].y_m - extent.y0_m) * mm_per_m;
+                found = found && fabs(item.points[end].x_mm - x_mm) < 1e-3 &&
+                        fabs(item.points[end].y_mm - y_mm) < 1e-3;
+            }
+        }
+        cr_expect(found, "%s", survey->walls[i].name);
+    }
+    cr_expect_eq(n_lines, n_walls);
+    earshot_drawing_free(drawing);
+    close_scene(&scene);
+}
+
 /* ---- a receiver anywhere ---- */
 
 /* Against each zone asked by itself. */
