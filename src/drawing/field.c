@@ -9,7 +9,6 @@
 #include "field.h"
 
 static const double usual_height_m = 1.5; /* of a switch, a hand */
-static const double usual_step_m = 0.2;   /* losses change by less than 2 dB over it */
 static const double around_m = 1.5;       /* what is shown beyond the outermost thing */
 
 /* ---- listeners ---- */
@@ -271,12 +270,11 @@ static size_t points_over(double begin_m, double length_m, double step_m) {
     return n;
 }
 
-earshot_grid drawing_grid(const drawing_extent *extent, double step_m, double n_points,
-                          const earshot_end *like) {
+earshot_grid drawing_grid(const drawing_extent *extent, double step_m, double usual_m,
+                          double n_points, const earshot_end *like) {
     static const double least_m = 0.02, most_points = 4e6;
     double wide_m = extent->x1_m - extent->x0_m, high_m = extent->y1_m - extent->y0_m;
-    double chosen_m =
-        step_m > 0 ? step_m : fmax(usual_step_m, sqrt(wide_m * high_m / n_points));
+    double chosen_m = step_m > 0 ? step_m : fmax(usual_m, sqrt(wide_m * high_m / n_points));
     chosen_m = fmax(fmax(chosen_m, least_m), sqrt(wide_m * high_m / most_points));
     if (step_m <= 0) /* whole centimeters */
         chosen_m = ceil(chosen_m * 100) / 100;

@@ -10,6 +10,8 @@
 static const double cell_mm = 0.5;
 static const double degree = 3.14159265358979323846 / 180;
 
+enum { SEVERAL = 0xFFFE }; /* in a cell: more than one thing */
+
 struct labels {
     labels_box *boxes;
     size_t n_boxes, room;
@@ -111,7 +113,7 @@ void labels_shade(labels *of, earshot_dot a, earshot_dot b, double width_mm,
             unsigned short *cell = cell_at(of, a.x_mm + along_mm * dx - off_mm * dy,
                                            a.y_mm + along_mm * dy + off_mm * dx);
             if (cell)
-                *cell = what;
+                *cell = *cell == 0 || *cell == what ? what : SEVERAL;
         }
 }
 

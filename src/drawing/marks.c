@@ -180,17 +180,21 @@ static void add_spare(earshot_text *out, const earshot_prediction *prediction) {
     text_add(out, prediction->spare_db < 0 ? " dB short" : " dB to spare");
 }
 
-/* "33 garden room store: won't reach, 21 dB short; then thin" */
-static void say_zone(const plan *of, size_t zone, bool with_then, earshot_text *out) {
+/* "33 garden room store" */
+static void say_called(const plan *of, size_t zone, earshot_text *out) {
     const survey_device *device = &of->survey->devices[of->zones[zone].device];
     if (device->zone) {
         text_add_count(out, device->zone);
         text_add(out, " ");
     }
     text_add(out, called(device));
+}
+
+/* ": won't reach, 21 dB short; then thin" */
+static void say_outcome(const plan *of, size_t zone, earshot_text *out) {
     text_add(out, ": ");
     add_spare(out, &of->zones[zone].prediction);
-    if (!with_then || !of->fates)
+    if (!of->fates)
         return;
     text_add(out, "; then ");
     text_add(out, verdict_words(of->fates[zone].verdict));
@@ -198,8 +202,10 @@ static void say_zone(const plan *of, size_t zone, bool with_then, earshot_text *
 
 static void title_zone(const plan *of, size_t zone) {
     earshot_text *title = earshot_text_new();
-    if (title)
-        say_zone(of, zone, true, title);
+    if (title) {
+        say_called(of, zone, title);
+        say_outcome(of, zone, title);
+    }
     if (!title || earshot_text_cut(title))
         drawing_lose(of->drawing);
     else
@@ -307,22 +313,37 @@ void plan_draw_devices(const plan *of) {
 
 /* ---- and in words ---- */
 
-static void list_zone(const plan *of, size_t zone, earshot_dot at, double wide_mm) {
+/* In one where it fits; else the name is cut, not what becomes of it. */
+static void write_zone(const plan *of, earshot_dot at, double wide_mm, earshot_text *name,
+                       const char *outcome) {
     static const drawing_letters letters = {.what = "zone", .size_mm = 2.2};
-    const earshot_prediction *prediction = &of->zones[zone].prediction;
-    earshot_text *words = earshot_text_new();
-    if (words)
-        say_zone(of, zone, true, words);
-    if (!words || earshot_text_cut(words)) {
-        drawing_lose(of->drawing);
-    } else {
-        plan_draw_mark(of->drawing, prediction->verdict,
-                       of->survey->devices[of->zones[zone].device].life_safety,
-                       (earshot_dot){at.x_mm + 2, at.y_mm - 0.8});
-        drawing_words_in(of->drawing, &letters, (earshot_dot){at.x_mm + 5, at.y_mm},
-                         wide_mm - 6, earshot_text_data(words));
+    double outcome_mm = drawing_width_mm(outcome, letters.size_mm);
+    if (drawing_width_mm(earshot_text_data(name), letters.size_mm) + outcome_mm <= wide_mm) {
+        text_add(name, outcome);
+        drawing_words(of->drawing, &letters, at, earshot_text_data(name));
+        return;
     }
-    earshot_text_free(words);
+    double left_mm = fmax(wide_mm - outcome_mm, wide_mm / 4);
+    drawing_words_in(of->drawing, &letters, at, left_mm, earshot_text_data(name));
+    drawing_words_in(of->drawing, &letters, (earshot_dot){at.x_mm + left_mm, at.y_mm},
+                     wide_mm - left_mm, outcome);
+}
+
+static void list_zone(const plan *of, size_t zone, earshot_dot at, double wide_mm) {
+    earshot_text *name = earshot_text_new(), *outcome = earshot_text_new();
+    plan_draw_mark(of->drawing, of->zones[zone].prediction.verdict,
+                   of->survey->devices[of->zones[zone].device].life_safety,
+                   (earshot_dot){at.x_mm + 2, at.y_mm - 0.8});
+    if (name && outcome) {
+        say_called(of, zone, name);
+        say_outcome(of, zone, outcome);
+        write_zone(of, (earshot_dot){at.x_mm + 5, at.y_mm}, wide_mm - 6, name,
+                   earshot_text_data(outcome));
+    }
+    if (!name || !outcome || earshot_text_cut(name) || earshot_text_cut(outcome))
+        drawing_lose(of->drawing);
+    earshot_text_free(name);
+    earshot_text_free(outcome);
 }
 
 double plan_draw_zones(const plan *of, double top_mm) {

@@ -182,8 +182,9 @@ static void shade_walls(const plan *of) {
 /* ---- one level ---- */
 
 static void lay_level(plan *of, double top_mm) {
-    static const double n_points = 30000;
-    of->field_grid = drawing_grid(&of->extent, of->task->step_m, n_points, &of->like);
+    static const double n_points = 30000, usual_m = 0.2, fine_mm = 1.2;
+    double step_m = fmin(usual_m, fine_mm / of->mm_per_m);
+    of->field_grid = drawing_grid(&of->extent, of->task->step_m, step_m, n_points, &of->like);
     of->extent.x1_m = of->extent.x0_m + of->field_grid.step_m * (double)(of->field_grid.nx - 1);
     of->extent.y1_m = of->extent.y0_m + of->field_grid.step_m * (double)(of->field_grid.ny - 1);
     of->top_mm = top_mm + 11;

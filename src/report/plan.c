@@ -102,9 +102,9 @@ static void write_object(const struct numbers *of, report_json *json) {
 
 static enum earshot_status fill(const drawing_extent *extent, const earshot_plan_task *task,
                                 double z_m, struct numbers *of) {
-    static const double n_points = 2500;
+    static const double n_points = 2500, usual_m = 0.25;
     const earshot_end sensor = drawing_any_sensor(of->survey, z_m);
-    of->field.grid = drawing_grid(extent, task->step_m, n_points, &sensor);
+    of->field.grid = drawing_grid(extent, task->step_m, usual_m, n_points, &sensor);
     earshot_grid receivers = of->field.grid;
     receivers.like = drawing_any_receiver(of->survey, z_m);
     enum earshot_status status = drawing_field_fill(&of->field);

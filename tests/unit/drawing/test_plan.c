@@ -64,7 +64,7 @@ static drawing_field field_of(const struct scene *scene, size_t level) {
     drawing_field field = {.survey = scene->survey,
                            .belief = scene->belief,
                            .hearers = &scene->hearers,
-                           .grid = drawing_grid(&extent, 0, 30000, &like)};
+                           .grid = drawing_grid(&extent, 0, 0.2, 30000, &like)};
     cr_assert_eq(drawing_field_fill(&field), EARSHOT_OK);
     return field;
 }
