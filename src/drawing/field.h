@@ -70,8 +70,8 @@ typedef struct drawing_extent {
 bool drawing_extent_of(const earshot_survey *survey, size_t level, drawing_extent *out);
 /* The level that a place is on, by its height; NONE below all. */
 size_t drawing_level_at(const earshot_survey *survey, double z_m);
-/* The grid over an extent; for a step of 0 the usual one, or more where there would be more than
- * about `n_points`. */
+/* The grid over an extent; for a step of 0 the usual one, or more where there would be more
+ * than about `n_points`. */
 earshot_grid drawing_grid(const drawing_extent *extent, double step_m, double usual_m,
                           double n_points, const earshot_end *like);
 /* Height of a sensor over the level's floor, as the task has it. */

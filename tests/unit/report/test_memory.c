@@ -76,6 +76,13 @@ static enum earshot_status draw(const struct scene *scene, enum earshot_form for
                               form == EARSHOT_PLAIN ? EARSHOT_SVG : form, out);
 }
 
+/* Of readings there are some in one of the surveys only. */
+static enum earshot_status fit(const struct scene *scene, enum earshot_form form,
+                               earshot_text *out) {
+    (void)form;
+    return earshot_fit_write(scene->survey, scene->belief, out);
+}
+
 typedef enum earshot_status (*report)(const struct scene *, enum earshot_form, earshot_text *);
 
 /* One try; how many allocations were refused. What comes out whole must equal `want`. */
@@ -134,6 +141,8 @@ Test(memory, reports_on_a_survey) {
         add_belief(&scene);
         for (size_t i = 0; i < COUNT(reports); i++)
             in_every_form(&scene, reports[i]);
+        if (strcmp(surveys[s], "surveys/demo") == 0)
+            in_every_form(&scene, fit);
         close_scene(&scene);
         folder_free(&tables);
     }
