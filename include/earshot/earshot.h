@@ -4,6 +4,7 @@
 #define EARSHOT_EARSHOT_H
 
 #include "earshot/belief.h"
+#include "earshot/drawing.h"
 #include "earshot/findings.h"
 #include "earshot/link.h"
 #include "earshot/place.h"

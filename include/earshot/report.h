@@ -4,6 +4,7 @@
 #define EARSHOT_REPORT_H
 
 #include "earshot/belief.h"
+#include "earshot/drawing.h"
 #include "earshot/findings.h"
 #include "earshot/link.h"
 #include "earshot/place.h"
@@ -19,7 +20,9 @@ enum earshot_form {
     EARSHOT_PLAIN_ALL, /* for a person: the whole table */
     EARSHOT_JSON,
     EARSHOT_CSV,
-    EARSHOT_HTML /* a page to print; of earshot_sheet_write alone, plain text of the others */
+    EARSHOT_HTML, /* a page to print: of earshot_sheet_write; of drawings the element that
+                     stands in a page; plain text of the others */
+    EARSHOT_SVG   /* a picture, a file by itself: of drawings alone */
 };
 
 /* One zone: its device and the listener that hears it best. A zone is firm when at least one of
@@ -158,6 +161,32 @@ enum earshot_status earshot_quote_write(const earshot_survey *survey,
                                         const earshot_findings *findings,
                                         const earshot_where *what, enum earshot_form form,
                                         earshot_text *out);
+
+/* A drawing as SVG 1.1: a file by itself (EARSHOT_SVG), or the element alone, to stand in a
+ * page (EARSHOT_HTML). EARSHOT_MISUSE for other forms. */
+enum earshot_status earshot_drawing_write(const earshot_drawing *drawing,
+                                          enum earshot_form form, earshot_text *out);
+
+/* The plan of each level, as earshot_plan_draw draws it: EARSHOT_SVG, or EARSHOT_HTML for the
+ * element alone. As EARSHOT_CSV and EARSHOT_JSON its numbers, a row for each place: the margin
+ * of a sensor there and its sd, and for a receiver there the smallest spare over all zones.
+ * EARSHOT_MISUSE for other forms, a task out of range, a survey without a plan. */
+enum earshot_status earshot_plan_write(const earshot_survey *survey,
+                                       const earshot_belief *belief,
+                                       const earshot_plan_task *task, enum earshot_form form,
+                                       earshot_text *out);
+
+/* One link of the survey in section, as SVG: a stair of falling level. By another arrangement
+ * (`posts` not NULL) its best way there besides, both hops of a repeater. */
+enum earshot_status earshot_section_write(const earshot_survey *survey,
+                                          const earshot_belief *belief,
+                                          const earshot_link *link, const earshot_post *posts,
+                                          size_t n_posts, earshot_text *out);
+
+/* What was read beside what was predicted and what is believed now, and where on the plan it is
+ * off, as SVG. EARSHOT_MISUSE where nothing was read. */
+enum earshot_status earshot_fit_write(const earshot_survey *survey,
+                                      const earshot_belief *belief, earshot_text *out);
 
 enum earshot_polarization { EARSHOT_BOTH, EARSHOT_TE, EARSHOT_TM };
 

@@ -54,7 +54,7 @@ typedef struct cli_verb {
 
 extern const cli_verb cli_verb_reach, cli_verb_check, cli_verb_loss, cli_verb_new, cli_verb_odd,
     cli_verb_recalibrate, cli_verb_final, cli_verb_compare, cli_verb_next, cli_verb_drift,
-    cli_verb_where, cli_verb_sheet;
+    cli_verb_where, cli_verb_sheet, cli_verb_draw;
 
 /* ---- verbs.c ---- */
 
@@ -246,6 +246,49 @@ typedef enum cli_exit cli_answer_of(cli_opened *opened);
 /* Opens the survey that the words name, and has it answered; faults are told instead. */
 enum cli_exit cli_open_survey(const cli_verb *verb, const cli_words *words,
                               const cli_opening *how, cli_answer_of *answer);
+
+/* ---- arrange.c ---- */
+
+enum { CLI_MOST_POSTS = 64, CLI_ARRANGEMENT_SIZE = 400 };
+
+/* Listeners, and what the arrangement is called. */
+typedef struct cli_arrangement {
+    char name[CLI_ARRANGEMENT_SIZE];
+    earshot_post posts[CLI_MOST_POSTS];
+    size_t n_posts;
+} cli_arrangement;
+
+#define CLI_WITH                                                                               \
+    {                                                                                          \
+        "--with", "WHAT=SPOT,...",                                                             \
+            "receiver=SPOT moves the receiver there, repeater=SPOT puts one there"             \
+    }
+/* As the survey has them; false when there are too many, which cli_too_many_posts tells. */
+bool cli_stands(const earshot_survey *survey, const char *name, cli_arrangement *out);
+enum cli_exit cli_too_many_posts(const cli_verb *verb);
+/* As `with` has it; misuse is told. */
+enum cli_exit cli_arrange(const cli_verb *verb, const earshot_survey *survey, const char *with,
+                          cli_arrangement *out);
+
+/* ---- paint.c, or unpainted.c where cairo is not there ---- */
+
+typedef struct cli_painted {
+    char *data; /* to be freed */
+    size_t size;
+} cli_painted;
+
+/* Whether drawings can be painted at all. */
+bool cli_can_paint(void);
+/* A drawing as PDF, a page for each panel, or else as PNG. False: memory ran out, or it is too
+ * large. */
+bool cli_paint(const earshot_drawing *drawing, bool pdf, cli_painted *out);
+
+/* ---- link.c ---- */
+
+/* The link that `name` means, ZONE or ZONE:LISTENER, by name, number or label; to the listener
+ * that hears it best where none is named. Misuse is told. */
+enum cli_exit cli_find_link(const cli_verb *verb, const cli_opened *opened, const char *name,
+                            earshot_link *out);
 
 /* ---- ask.c ---- */
 

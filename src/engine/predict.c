@@ -454,16 +454,17 @@ static void judge_way(const earshot_survey *survey, const earshot_belief *belief
     engine_judge(survey, belief, link, told, out);
 }
 
+static const double chance_alike = 0.01, margin_alike_db = 1e-9;
+
 /* The way less likely to hold is the weaker; of two that hold alike, the one with less margin.
- * What only rounding tells apart is alike. One that cannot be worked out leaves the link not
- * judged. */
+ * Chances within one in a hundred are alike: nobody knows them better. One that cannot be
+ * worked out leaves the link not judged. */
 static bool weaker(const earshot_prediction *way, const earshot_prediction *other) {
-    static const double rounding = 1e-9;
     if (isnan(way->chance) || isnan(other->chance))
         return isnan(way->chance) && !isnan(other->chance);
-    if (fabs(way->chance - other->chance) > rounding)
+    if (fabs(way->chance - other->chance) > chance_alike)
         return way->chance < other->chance;
-    return way->margin_db < other->margin_db - rounding;
+    return way->margin_db < other->margin_db - margin_alike_db;
 }
 
 /* The sd of what a meter would show there, well averaged, held by hand. */
@@ -502,34 +503,70 @@ static void predict(const earshot_survey *survey, const earshot_belief *belief,
     }
 }
 
-/* Whether the chances of two ways need not be worked out to know the weaker: of two that are
- * equally in doubt it is the one with less margin. */
-static bool plainly_weaker(const earshot_prediction *way, const earshot_prediction *other) {
-    return way->margin_sd_db == other->margin_sd_db && way->margin_db < other->margin_db - 1;
+/* The doubt of a way, without the static fade. */
+struct way {
+    double margin_db, normal_sd_db, static_db2;
+};
+
+static struct way way_of(const engine_result *result, const engine_told *told) {
+    return (struct way){result->rx_power_dbm - result->needed_dbm, sqrt(told->normal_db2),
+                        told->static_db2};
+}
+
+/* Whether weaker() is true of `a` without its chances being worked out, which is nearly all of
+ * the work. With the fade at any level f, less margin is the lesser chance but where the margin
+ * plus f passes c = d sd_a / |sd_b - sd_a|, d being what it has less; and where c is so many
+ * sds away that the chances there come to less than what is alike, it is the weaker or alike,
+ * and has less margin. */
+static bool plainly_weaker(const struct way *a, const struct way *b) {
+    static const double far_sd = 2.4; /* 0.0082 of a normal lies beyond */
+    double less_db = b->margin_db - a->margin_db;
+    double more_sd_db = b->normal_sd_db - a->normal_sd_db;
+    if (!(less_db > margin_alike_db) || a->static_db2 != b->static_db2)
+        return false;
+    double passes_db = less_db * a->normal_sd_db / fabs(more_sd_db);
+    return more_sd_db > 0 ? passes_db + less_db >= far_sd * b->normal_sd_db
+                          : passes_db >= far_sd * a->normal_sd_db;
+}
+
+/* The same margin with nearly the same doubt: the chances of normals differ by at most a
+ * quarter of what the ratio of their sds is off 1. */
+static bool plainly_alike(const struct way *a, const struct way *b) {
+    static const double near_ratio = 0.03;
+    return fabs(a->margin_db - b->margin_db) <= margin_alike_db &&
+           a->static_db2 == b->static_db2 &&
+           fabs(a->normal_sd_db - b->normal_sd_db) <= near_ratio * a->normal_sd_db;
+}
+
+/* Puts the answer in place of the way there where it is the weaker. */
+static void take_weaker(const earshot_survey *survey, const earshot_belief *belief,
+                        const earshot_link *link, const engine_seen *seen,
+                        const engine_result *result, const engine_told *told,
+                        earshot_prediction *way) {
+    engine_result returned;
+    engine_told back = engine_solve_told(survey, belief, link, true, seen, &returned);
+    earshot_prediction other = {.margin_db = returned.rx_power_dbm - returned.needed_dbm,
+                                .margin_sd_db = sqrt(back.normal_db2 + back.static_db2)};
+    const struct way there = way_of(result, told), and_back = way_of(&returned, &back);
+    bool is_weaker = plainly_weaker(&and_back, &there);
+    if (!is_weaker && !plainly_weaker(&there, &and_back) && !plainly_alike(&there, &and_back)) {
+        judge_way(survey, belief, link, result, told, way);
+        judge_way(survey, belief, link, &returned, &back, &other);
+        is_weaker = weaker(&other, way);
+    }
+    if (is_weaker)
+        *way = other;
 }
 
 void engine_margin(const earshot_survey *survey, const earshot_belief *belief,
                    const earshot_link *link, const engine_seen *seen, double *margin_db,
                    double *sd_db) {
     engine_result result;
-    earshot_prediction way = {0}, other = {0};
     engine_told told = engine_solve_told(survey, belief, link, false, seen, &result);
-    way.margin_db = result.rx_power_dbm - result.needed_dbm;
-    way.margin_sd_db = sqrt(told.normal_db2 + told.static_db2);
-    if (engine_answers(survey, link)) {
-        engine_result returned;
-        engine_told back = engine_solve_told(survey, belief, link, true, seen, &returned);
-        other.margin_db = returned.rx_power_dbm - returned.needed_dbm;
-        other.margin_sd_db = sqrt(back.normal_db2 + back.static_db2);
-        if (!plainly_weaker(&way, &other) && !plainly_weaker(&other, &way)) {
-            judge_way(survey, belief, link, &result, &told, &way);
-            judge_way(survey, belief, link, &returned, &back, &other);
-        } else {
-            way.chance = other.chance = 0;
-        }
-        if (weaker(&other, &way))
-            way = other;
-    }
+    earshot_prediction way = {.margin_db = result.rx_power_dbm - result.needed_dbm,
+                              .margin_sd_db = sqrt(told.normal_db2 + told.static_db2)};
+    if (engine_answers(survey, link))
+        take_weaker(survey, belief, link, seen, &result, &told, &way);
     *margin_db = way.margin_db;
     *sd_db = way.margin_sd_db;
 }

@@ -8,7 +8,7 @@
 #include "earshot/earshot.h"
 #include "where.h"
 
-void report_place(const report_where *where, size_t place, earshot_text *out) {
+void report_where_place(const report_where *where, size_t place, earshot_text *out) {
     const planning_place *at = &where->search.places[place];
     if (at->spot != EARSHOT_NONE) {
         text_add_in_line(out, where->survey->spots[at->spot].name);
@@ -27,7 +27,7 @@ static void write_place_json(const report_where *where, report_json *json, const
                              size_t place) {
     earshot_text *name = earshot_text_new();
     if (name)
-        report_place(where, place, name);
+        report_where_place(where, place, name);
     if (!name || earshot_text_cut(name))
         text_lose(where->out);
     report_string(json, key, name ? earshot_text_data(name) : "");
@@ -148,10 +148,10 @@ static void write_json(const report_where *where) {
 static void write_row(const report_where *where, const planning_arrangement *arrangement) {
     earshot_text *out = where->out, *receiver = earshot_text_new(), *names = earshot_text_new();
     if (receiver && arrangement->receiver != EARSHOT_NONE)
-        report_place(where, arrangement->receiver, receiver);
+        report_where_place(where, arrangement->receiver, receiver);
     for (size_t i = 0; names && i < arrangement->n_repeaters; i++) {
         text_add(names, i ? ";" : "");
-        report_place(where, arrangement->repeaters[i], names);
+        report_where_place(where, arrangement->repeaters[i], names);
     }
     if (!receiver || !names || earshot_text_cut(receiver) || earshot_text_cut(names))
         text_lose(out);

@@ -18,7 +18,7 @@ typedef struct report_where {
 } report_where;
 
 /* What a place is called: its spot, or "ground x 7.5 y 3.0", level and meters. */
-void report_place(const report_where *where, size_t place, earshot_text *out);
+void report_where_place(const report_where *where, size_t place, earshot_text *out);
 void report_where_plain(const report_where *where);
 
 #endif

@@ -140,7 +140,7 @@ static void write_moved(const report_where *where) {
     for (size_t i = 0; i < n; i++) {
         const planning_arrangement *moved = &search->moved[i];
         text_add(out, "  ");
-        report_place(where, moved->receiver, out);
+        report_where_place(where, moved->receiver, out);
         text_add(out, ": ");
         write_score(where, &moved->score);
         if (i > 0 && !apart(&moved->score, &search->moved[i - 1].score))
@@ -158,7 +158,7 @@ static void write_sites(const report_where *where, const planning_arrangement *a
     text_add(out, " at ");
     for (size_t i = 0; i < arrangement->n_repeaters; i++) {
         text_add(out, i ? ", " : "");
-        report_place(where, arrangement->repeaters[i], out);
+        report_where_place(where, arrangement->repeaters[i], out);
     }
     text_add(out, ": ");
     write_score(where, &arrangement->score);
@@ -176,7 +176,7 @@ static void write_taken(const report_where *where, const planning_arrangement *a
             continue;
         if (!any) {
             text_add(out, "      ");
-            report_place(where, arrangement->repeaters[repeater], out);
+            report_where_place(where, arrangement->repeaters[repeater], out);
             text_add(out, " adds ");
         }
         text_add(out, any ? ", " : "");
@@ -295,7 +295,7 @@ static void write_limits(const report_where *where) {
 static void write_both(const report_where *where) {
     const planning_arrangement *both = &where->search.both;
     text_add(where->out, "The receiver moved and fewer repeaters:\n  the receiver at ");
-    report_place(where, both->receiver, where->out);
+    report_where_place(where, both->receiver, where->out);
     text_add(where->out, ", and ");
     write_arrangement(where, both);
 }

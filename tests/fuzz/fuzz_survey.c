@@ -13,6 +13,7 @@
 #include "earshot/earshot.h"
 #include "must.h"
 #include "reports.h"
+#include "text.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -189,6 +190,66 @@ static void write_sheets(const earshot_survey *survey, const earshot_belief *bel
     }
 }
 
+/* A picture is XML: what came from outside stands in it escaped, and nothing opens that is not
+ * ours. What numbers say, a plan of any size can. */
+static void check_picture(enum earshot_status status, earshot_text *text) {
+    const char *data = earshot_text_data(text), *at = data;
+    must(status == EARSHOT_OK &&
+         text_utf8_valid(data, earshot_text_size(text)) == earshot_text_size(text));
+    for (size_t i = 0; i < earshot_text_size(text); i++)
+        must((unsigned char)data[i] >= ' ' || data[i] == '\n');
+    must(strstr(data, "<svg xmlns=") && strstr(data, "</svg>\n"));
+    while ((at = strchr(at, '<')) != NULL) {
+        static const char *const ours[] = {
+            "?xml ", "!DOCTYPE ", "svg ",    "/svg>",    "rect ",  "path ",  "/path>",
+            "text ", "/text>",    "circle ", "/circle>", "title>", "/title>"};
+        size_t i = 0;
+        for (at++;
+             i < sizeof ours / sizeof *ours && strncmp(at, ours[i], strlen(ours[i])) != 0;)
+            i++;
+        must(i < sizeof ours / sizeof *ours);
+    }
+    must(!strstr(data, "nan") && !strstr(data, "=\"null"));
+    earshot_text_free(text);
+}
+
+static void draw_plan(const earshot_survey *survey, const earshot_belief *belief) {
+    const earshot_plan_task task = {.level = EARSHOT_NONE, .height_m = NAN, .step_m = 100};
+    for (int form = EARSHOT_JSON; form <= EARSHOT_SVG; form++) {
+        earshot_text *text = earshot_text_new();
+        must(text != NULL);
+        enum earshot_status status =
+            earshot_plan_write(survey, belief, &task, (enum earshot_form)form, text);
+        if (form == EARSHOT_JSON || form == EARSHOT_CSV)
+            reports_check(status, (enum earshot_form)form, text);
+        else
+            check_picture(status, text);
+    }
+}
+
+static void draw_links(const earshot_survey *survey, const earshot_belief *belief) {
+    static earshot_link links[MOST_LINKS];
+    size_t n = earshot_survey_links(survey, links, MOST_LINKS);
+    for (size_t i = 0; i < n && i < MOST_LEDGERS; i++) {
+        earshot_text *text = earshot_text_new();
+        must(text != NULL);
+        check_picture(earshot_section_write(survey, belief, &links[i], NULL, 0, text), text);
+    }
+}
+
+static void draw_pictures(const earshot_survey *survey, const earshot_belief *belief) {
+    earshot_text *text = earshot_text_new();
+    must(text != NULL);
+    if (earshot_survey_has_plan(survey))
+        draw_plan(survey, belief);
+    draw_links(survey, belief);
+    enum earshot_status status = earshot_fit_write(survey, belief, text);
+    if (status == EARSHOT_MISUSE)
+        earshot_text_free(text);
+    else
+        check_picture(status, text);
+}
+
 static void write_losses(const earshot_survey *survey, earshot_findings *findings) {
     static const earshot_loss_query query = {868.3, 868.3, 0, 0, 60, 60, EARSHOT_BOTH};
     for (int form = EARSHOT_PLAIN; form <= EARSHOT_CSV; form++) {
@@ -217,6 +278,7 @@ static void check_survey(const earshot_survey *survey, earshot_findings *finding
     check_links(survey, belief);
     write_checks(survey, belief, findings);
     write_sheets(survey, belief, findings);
+    draw_pictures(survey, belief);
     earshot_belief_free(belief);
 }
 

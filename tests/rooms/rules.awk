@@ -5,8 +5,8 @@
 
 BEGIN {
     # Data flows this way, and a room may include the headers of the rooms before it. `plans`
-    # (after tables) and `drawing` (before report) join later.
-    n = split("text findings geometry tables survey chance engine calibration planning report cli",
+    # (after tables) joins later.
+    n = split("text findings geometry tables survey chance engine calibration planning drawing report cli",
               order, " ")
     for (i = 1; i <= n; i++)
         rank[order[i]] = i
@@ -80,6 +80,8 @@ function check_include(name,    n, i, owner) {
         breach("gsl", "only src/chance and src/calibration use GSL")
     if (name == "glpk.h" && !is_cover() && area != "tests")
         breach("glpk", "only src/planning/cover.c uses GLPK")
+    if (name ~ /^cairo/ && FILENAME != "src/cli/paint.c")
+        breach("cairo", "only src/cli/paint.c uses cairo")
     if (library && name ~ system_header && !(name == "setjmp.h" && is_cover()))
         breach("header", "the library has no use for " name)
     if (area == "include" && name !~ /^earshot\// && base(name) in owners)

@@ -76,6 +76,26 @@ Test(map, the_invented_house) {
     folder_free(&tables);
 }
 
+/* With readings merged, both ways of a two-way radio are in doubt by different amounts, and
+ * which is the weaker is told without their chances where that can be. */
+Test(map, the_invented_house_as_it_was_read) {
+    folder tables = folder_read("surveys/demo");
+    earshot_survey *survey = folder_load(&tables);
+    earshot_belief *belief = NULL;
+    earshot_link links[64];
+    size_t n = earshot_survey_links(survey, links, 64);
+    cr_assert_eq(earshot_belief_fit(survey, NULL, NULL, NULL, &belief), EARSHOT_OK);
+    for (size_t i = 0; i < n; i += 9) {
+        earshot_grid grid = {-3, -2, 1.1, 24, 28, links[i].from};
+        compare(survey, belief, &links[i].to, true, &grid);
+        grid.like = links[i].to;
+        compare(survey, belief, &links[i].from, false, &grid);
+    }
+    earshot_belief_free(belief);
+    earshot_survey_free(survey);
+    folder_free(&tables);
+}
+
 /* Coordinates on whole meters, and a raster on them: nearly every point is tied. */
 Test(map, the_house_worked_out_by_hand) {
     folder tables = folder_read("surveys/paper");

@@ -7,6 +7,7 @@
 #include "shortage.h"
 
 #include <criterion/criterion.h>
+#include <math.h>
 #include <string.h>
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
@@ -74,6 +75,23 @@ static enum earshot_status looks(const struct scene *scene, enum earshot_form fo
                                out);
 }
 
+/* Each form another picture, and the numbers. */
+static enum earshot_status draw(const struct scene *scene, enum earshot_form form,
+                                earshot_text *out) {
+    const earshot_plan_task task = {.height_m = NAN, .step_m = 4};
+    if (form == EARSHOT_PLAIN_ALL)
+        return earshot_section_write(scene->survey, scene->belief, &scene->link, NULL, 0, out);
+    return earshot_plan_write(scene->survey, scene->belief, &task,
+                              form == EARSHOT_PLAIN ? EARSHOT_SVG : form, out);
+}
+
+/* Of readings there are some in one of the surveys only. */
+static enum earshot_status fit(const struct scene *scene, enum earshot_form form,
+                               earshot_text *out) {
+    (void)form;
+    return earshot_fit_write(scene->survey, scene->belief, out);
+}
+
 typedef enum earshot_status (*report)(const struct scene *, enum earshot_form, earshot_text *);
 
 /* One try; how many allocations were refused. What comes out whole must equal `want`. */
@@ -122,8 +140,8 @@ static void close_scene(struct scene *scene) {
 
 Test(memory, reports_on_a_survey) {
     static const char *const surveys[] = {"surveys/paper", "surveys/demo"};
-    static const report reports[] = {check, ledger, findings, checked,
-                                     sheet, walls,  wall,     looks};
+    static const report reports[] = {check, ledger, findings, checked, sheet,
+                                     walls, wall,   looks,    draw};
     for (size_t s = 0; s < COUNT(surveys); s++) {
         struct scene scene = {.findings = earshot_findings_new()};
         folder tables = folder_read(surveys[s]);
@@ -133,6 +151,8 @@ Test(memory, reports_on_a_survey) {
         add_belief(&scene);
         for (size_t i = 0; i < COUNT(reports); i++)
             in_every_form(&scene, reports[i]);
+        if (strcmp(surveys[s], "surveys/demo") == 0)
+            in_every_form(&scene, fit);
         close_scene(&scene);
         folder_free(&tables);
     }
