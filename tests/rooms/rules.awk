@@ -4,9 +4,9 @@
 # for, so that a sentence may speak of stdout.
 
 BEGIN {
-    # Data flows this way, and a room may include the headers of the rooms before it. `plans`
-    # (after tables) and `drawing` (before report) join later.
-    n = split("text findings geometry tables survey chance engine calibration planning report cli",
+    # Data flows this way, and a room may include the headers of the rooms before it. `drawing`
+    # (before report) joins later.
+    n = split("text findings geometry tables plans survey chance engine calibration planning report cli",
               order, " ")
     for (i = 1; i <= n; i++)
         rank[order[i]] = i
@@ -80,6 +80,8 @@ function check_include(name,    n, i, owner) {
         breach("gsl", "only src/chance and src/calibration use GSL")
     if (name == "glpk.h" && !is_cover() && area != "tests")
         breach("glpk", "only src/planning/cover.c uses GLPK")
+    if ((name == "expat.h" || name == "jansson.h") && room != "plans" && area != "tests")
+        breach("plans", "only src/plans reads XML and JSON")
     if (library && name ~ system_header && !(name == "setjmp.h" && is_cover()))
         breach("header", "the library has no use for " name)
     if (area == "include" && name !~ /^earshot\// && base(name) in owners)
