@@ -257,6 +257,14 @@ static bool step_to(struct reader *reader, char bracket) {
     return reader->at < reader->end;
 }
 
+/* Over the rest of an element of a list, and to the next one. */
+static void step_to_next(struct reader *reader) {
+    while (*reader->at != ',' && *reader->at != ']')
+        step_over(reader);
+    while (strchr(", \t\r\n", *reader->at) && *reader->at)
+        step(reader);
+}
+
 /* Whether the member "features" begins here, and not a text of that word. */
 static bool is_features(const struct reader *reader) {
     static const char key[] = "\"features\"";
@@ -268,7 +276,7 @@ static bool is_features(const struct reader *reader) {
     return *at == ':';
 }
 
-/* Into the array of features. A key that is written with escapes is not found. */
+/* To the first of the features. A key that is written with escapes is not found. */
 static bool step_into_features(struct reader *reader) {
     if (!step_to(reader, '{'))
         return false;
@@ -277,7 +285,9 @@ static bool step_into_features(struct reader *reader) {
         step_over(reader);
     if (!step_to(reader, '['))
         return false;
-    step(reader);
+    do
+        step(reader);
+    while (strchr(" \t\r\n", *reader->at));
     return true;
 }
 
@@ -288,15 +298,13 @@ static const struct place top = {1, 1};
 static void read_features(struct reader *reader, const json_t *features) {
     if (!json_is_array(features))
         say(reader, FINDINGS_PLAN_MEMBER, "features", "FeatureCollection");
-    bool found = step_into_features(reader);
+    bool found = json_is_array(features) && step_into_features(reader);
+    if (!found)
+        reader->place = top;
     for (size_t i = 0; i < json_array_size(features) && !reader->input->drawing->full; i++) {
-        const json_t *feature = json_array_get(features, i);
-        bool placed = found && json_is_object(feature) && step_to(reader, '{');
-        if (!found)
-            reader->place = top;
-        read_feature(reader, feature);
-        if (placed)
-            step_over(reader);
+        read_feature(reader, json_array_get(features, i));
+        if (found)
+            step_to_next(reader);
     }
 }
 

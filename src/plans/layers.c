@@ -31,30 +31,33 @@ static void say(const struct columns *columns, enum findings_code code, const ta
 
 /* ---- the header ---- */
 
-static bool is_known(const char *name) {
-    for (size_t i = 0; i < N_COLUMNS; i++)
-        if (tables_same_name(name, names[i]))
-            return true;
-    return name[0] == '\0';
+/* Which of our columns goes by this name; N_COLUMNS: none. */
+static size_t column_called(const char *name) {
+    size_t i = 0;
+    while (i < N_COLUMNS && !tables_same_name(name, names[i]))
+        i++;
+    return i;
 }
 
 static void find_columns(struct columns *columns) {
     const tables_sheet *sheet = columns->sheet;
-    for (size_t i = 0; i < N_COLUMNS; i++) {
-        size_t again,
-            at = tables_column_called(sheet->header, sheet->n_columns, names[i], &again);
-        columns->at[i] = at < sheet->n_columns ? at : plans_none;
-        if (again < sheet->n_columns)
-            say(columns, FINDINGS_COLUMN_TWICE, &sheet->header[again],
-                sheet->header[again].text, names[i]);
-        if (columns->at[i] == plans_none && i <= CONSTRUCTION)
+    for (size_t i = 0; i < N_COLUMNS; i++)
+        columns->at[i] = plans_none;
+    for (size_t i = 0; i < sheet->n_columns; i++) {
+        const tables_cell *cell = &sheet->header[i];
+        size_t column = column_called(cell->text);
+        if (column == N_COLUMNS)
+            say(columns, FINDINGS_COLUMN_UNKNOWN, cell, cell->text,
+                "it knows layer, construction, bottom_m, top_m and level");
+        else if (columns->at[column] != plans_none)
+            say(columns, FINDINGS_COLUMN_TWICE, cell, cell->text, names[column]);
+        else
+            columns->at[column] = i;
+    }
+    for (size_t i = LAYER; i <= CONSTRUCTION; i++)
+        if (columns->at[i] == plans_none)
             say(columns, FINDINGS_COLUMN_MISSING, &sheet->header[0], names[i],
                 "name a column so in the first row");
-    }
-    for (size_t i = 0; i < sheet->n_columns; i++)
-        if (!is_known(sheet->header[i].text))
-            say(columns, FINDINGS_COLUMN_UNKNOWN, &sheet->header[i], sheet->header[i].text,
-                "it knows layer, construction, bottom_m, top_m and level");
 }
 
 /* ---- rows ---- */

@@ -267,20 +267,29 @@ static int by_order(const void *a, const void *b) {
     return (left->order > right->order) - (left->order < right->order);
 }
 
+/* Tells which walls lie on one that was drawn before. */
+static void mark_doubles(struct job *job) {
+    const struct wall *first = NULL;
+    qsort(job->walls, job->n_walls, sizeof *job->walls, by_place);
+    for (size_t i = 0; i < job->n_walls; i++) {
+        job->walls[i].again = first && compare_places(first, &job->walls[i]) == 0;
+        if (!job->walls[i].again)
+            first = &job->walls[i];
+    }
+    qsort(job->walls, job->n_walls, sizeof *job->walls, by_order);
+}
+
 /* Rooms drawn side by side as rectangles have the wall between them twice. */
 static void drop_doubles(struct job *job) {
     size_t n = 0;
-    if (job->n_walls == 0)
-        return;
-    qsort(job->walls, job->n_walls, sizeof *job->walls, by_place);
+    mark_doubles(job);
     for (size_t i = 0; i < job->n_walls; i++) {
-        if (n > 0 && compare_places(&job->walls[n - 1], &job->walls[i]) == 0)
+        if (job->walls[i].again)
             say_of(job, FINDINGS_PLAN_TWICE, job->walls[i].source, NULL, NULL);
         else
             job->walls[n++] = job->walls[i];
     }
     job->n_walls = n;
-    qsort(job->walls, n, sizeof *job->walls, by_order);
 }
 
 /* ---- walls.csv ---- */
@@ -417,7 +426,7 @@ enum earshot_status earshot_walls_read(const earshot_bytes *plan,
                       .n_errors_before = earshot_findings_errors(findings)};
     earshot_text *made = earshot_text_new();
     enum earshot_status status = made ? read_walls(&job, made) : EARSHOT_NO_MEMORY;
-    if (status == EARSHOT_OK && findings_lost(findings))
+    if (findings_lost(findings))
         status = EARSHOT_NO_MEMORY;
     if (status == EARSHOT_OK) {
         text_add_bytes(out, earshot_text_data(made), earshot_text_size(made));
