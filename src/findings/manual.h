@@ -560,7 +560,7 @@ MANUAL(NOTHING_TOLD, "Words that fit every wall, or none.", "look", "purple", "h
 /* ---- plans ----
  *
  * "plan.svg" is read with --scale "scale 1", "house.geojson" as it is, and "layers.csv" with a
- * plan that has a line on the layer outside.
+ * plan that has lines on the layers outside and inside.
  */
 
 MANUAL(PLAN_OTHER_FILE, "A plan that was saved as something else.", "plan.svg", "%PDF-1.4\n",
@@ -598,11 +598,11 @@ MANUAL(PLAN_SHORT, "A click too many while drawing.", "plan.svg",
 MANUAL(PLAN_TWICE, "Two rooms drawn as rectangles have the wall between them twice.",
        "plan.svg", PLAN_IN_SVG(BRICK_LINE BRICK_LINE), PLAN_IN_SVG(BRICK_LINE))
 MANUAL(PLAN_LAYER_UNLISTED, "A layer of the drawing for which the table has no row.",
-       "layers.csv", "layer,construction\ninside,brick\n",
-       "layer,construction\noutside,brick\n")
+       "layers.csv", "layer,construction\noutside,brick\n",
+       "layer,construction\noutside,brick\ninside,stud-wall\n")
 MANUAL(PLAN_LAYER_UNUSED, "A row for a layer that the drawing has not, or calls otherwise.",
-       "layers.csv", "layer,construction\noutside,brick\nroof,brick\n",
-       "layer,construction\noutside,brick\n")
+       "layers.csv", "layer,construction\noutside,brick\ninside,stud-wall\nroof,brick\n",
+       "layer,construction\noutside,brick\ninside,stud-wall\n")
 MANUAL(PLAN_NO_CONSTRUCTION, "A line in no group and without a class, and no --construction.",
        "plan.svg", PLAN_IN_SVG("<line x2=\"50\"/>"), PLAN_IN_SVG(BRICK_LINE))
 MANUAL(PLAN_NO_SCALE, "SVG has no meters; the scale must be told.", NULL, NULL, NULL)
@@ -619,9 +619,9 @@ MANUAL(PLAN_NO_WALLS, "A plan in which no line is left.", "plan.svg",
        PLAN_IN_SVG("<circle class=\"brick\" r=\"5\"/>"), PLAN_IN_SVG(BRICK_LINE))
 MANUAL(PLAN_GEOMETRY, "A type misspelled, or of another format.", "house.geojson",
        PLAN_IN_GEOJSON("Line", "[[0,0],[5,0]]"), PLAN_IN_GEOJSON("LineString", "[[0,0],[5,0]]"))
-MANUAL(PLAN_COORDINATES, "A list too few around the positions.", "house.geojson",
-       PLAN_IN_GEOJSON("Polygon", "[[0,0],[5,0],[5,5],[0,0]]"),
-       PLAN_IN_GEOJSON("Polygon", "[[[0,0],[5,0],[5,5],[0,0]]]"))
+MANUAL(PLAN_COORDINATES, "Coordinates written as text, or left out.", "house.geojson",
+       PLAN_IN_GEOJSON("LineString", "\"0,0 5,0\""),
+       PLAN_IN_GEOJSON("LineString", "[[0,0],[5,0]]"))
 MANUAL(PLAN_POSITION, "A position of one number.", "house.geojson",
        PLAN_IN_GEOJSON("LineString", "[[0],[5,0]]"),
        PLAN_IN_GEOJSON("LineString", "[[0,0],[5,0]]"))
