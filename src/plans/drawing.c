@@ -7,11 +7,26 @@
 #include <string.h>
 
 #include "plans.h"
+#include "text.h"
 
 struct plans_kept {
     struct plans_kept *next;
     char text[];
 };
+
+/* Makes a line with plain blanks; its length without those at its end. */
+static size_t tidy(char *text, size_t length) {
+    size_t n = 0;
+    for (size_t i = 0; i < length; i++) {
+        bool no_break = i + 1 < length && text[i] == '\xc2' && text[i + 1] == '\xa0';
+        text[n++] = no_break ? ' ' : text[i];
+        i += no_break;
+    }
+    text_make_line(text, n);
+    while (n > 0 && text[n - 1] == ' ')
+        n--;
+    return n;
+}
 
 const char *plans_keep(plans_drawing *drawing, const char *text, size_t length) {
     struct plans_kept *kept = malloc(sizeof *kept + length + 1);
@@ -20,10 +35,10 @@ const char *plans_keep(plans_drawing *drawing, const char *text, size_t length) 
         return "";
     }
     memcpy(kept->text, text, length);
-    kept->text[length] = '\0';
+    kept->text[tidy(kept->text, length)] = '\0';
     kept->next = drawing->kept;
     drawing->kept = kept;
-    return kept->text;
+    return kept->text + strspn(kept->text, " ");
 }
 
 /* Room for one more; false when memory ran out. */

@@ -203,8 +203,9 @@ static void read_feature(struct reader *reader, const json_t *feature) {
         return;
     }
     find_layer(reader, properties);
+    const char *level = kept(reader, property(properties, "level"));
     reader->source.name = find_name(reader, feature, properties);
-    reader->source.level = kept(reader, property(properties, "level"));
+    reader->source.level = level && level[0] ? level : NULL;
     reader->source.bottom_m = height_of(reader, properties, "bottom_m");
     reader->source.top_m = height_of(reader, properties, "top_m");
     plans_begin(reader->input->drawing, &reader->source);

@@ -87,7 +87,8 @@ typedef struct plans_drawing {
     bool lost; /* memory ran out */
 } plans_drawing;
 
-/* A copy that lasts as long as the drawing; "" when memory ran out. */
+/* A copy fit for a cell: a line of UTF-8 without blanks around it, no-break spaces being
+ * blanks. It lasts as long as the drawing; "" when memory ran out. */
 const char *plans_keep(plans_drawing *drawing, const char *text, size_t length);
 /* Lines that follow come from this. */
 void plans_begin(plans_drawing *drawing, const plans_source *source);

@@ -142,7 +142,7 @@ static const char *construction_of(const struct job *job, const plans_source *so
         const char *construction = job->layers->rows[source->row].construction;
         return construction[0] ? construction : NULL;
     }
-    if (task->construction)
+    if (task->construction && task->construction[0])
         return task->construction;
     if (job->layers->given)
         say_of(job, FINDINGS_PLAN_LAYER_UNLISTED, source,
@@ -159,7 +159,7 @@ static struct wall describe(const struct job *job, const plans_source *source) {
     static const plans_layer nothing = {.level = "", .bottom_m = NAN, .top_m = NAN};
     const plans_layer *row =
         source->row == plans_none ? &nothing : &job->layers->rows[source->row];
-    const char *usual = job->task->level ? job->task->level : "ground";
+    const char *level = job->task->level, *usual = level && level[0] ? level : "ground";
     return (struct wall){.source = source,
                          .construction = construction_of(job, source),
                          .level = source->level   ? source->level
@@ -316,20 +316,19 @@ static void write_wall(const struct wall *wall, const char *name, earshot_text *
     text_add(out, "\n");
 }
 
-/* The beginning of a text as a name: a line without blanks around it. */
+/* The beginning of a text as a name, with room for a number. An apostrophe before what would be
+ * a formula is none of it: readers of the table take it for a spreadsheet's. */
 static void make_name(const char *text, char out[PLANS_NAME_SIZE]) {
-    enum { ROOM_FOR_NUMBER = 24 };
-    plans_word(&text);
+    enum { LONGEST = PLANS_NAME_SIZE - 24 };
+    while (text[0] == '\'' && text[1] && strchr("'=+-@", text[1]))
+        text++;
     size_t length = strlen(text);
-    if (length > PLANS_NAME_SIZE - ROOM_FOR_NUMBER)
-        length = text_utf8_valid(text, PLANS_NAME_SIZE - ROOM_FOR_NUMBER);
-    memcpy(out, text, length);
-    text_make_line(out, length);
-    while (length > 0 && out[length - 1] == ' ')
+    if (length > LONGEST)
+        length = text_utf8_valid(text, LONGEST);
+    while (length > 0 && text[length - 1] == ' ')
         length--;
-    out[length] = '\0';
-    if (length == 0)
-        strcpy(out, "wall");
+    memcpy(out, length ? text : "wall", length ? length : sizeof "wall");
+    out[length ? length : sizeof "wall" - 1] = '\0';
 }
 
 static enum earshot_status write_walls(const struct job *job, earshot_text *out) {

@@ -130,15 +130,15 @@ static size_t find_row(const plans_layers *layers, attributes given) {
 }
 
 /* What tells the wall where no table does: a class; of groups also a label or an id, which
- * drawing programs give to every line by themselves. */
+ * drawing programs give to every line by themselves. "" where nothing does. */
 static const char *find_layer(const struct reader *reader, attributes given, bool is_group) {
     plans_drawing *drawing = reader->input->drawing;
     const char *class = get(given, "class"), *label = get_label(given), *id = get(given, "id");
     size_t length = class ? plans_word(&class) : 0;
+    const char *name = label && label[0] ? label : id;
     if (length > 0)
         return plans_keep(drawing, class, length);
-    const char *name = label && label[0] ? label : id;
-    return is_group && name && name[0] ? plans_keep(drawing, name, strlen(name)) : NULL;
+    return is_group && name ? plans_keep(drawing, name, strlen(name)) : "";
 }
 
 static struct open inside(const struct reader *reader, attributes given, bool is_group) {
@@ -151,7 +151,7 @@ static struct open inside(const struct reader *reader, attributes given, bool is
         say(reader, FINDINGS_PLAN_TRANSFORM, transform, NULL);
     open.matrix = plans_within(open.matrix, own);
     open.row = row == plans_none ? open.row : row;
-    open.layer = layer ? layer : open.layer;
+    open.layer = layer[0] ? layer : open.layer;
     return open;
 }
 

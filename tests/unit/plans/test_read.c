@@ -105,7 +105,8 @@ Test(read, a_survey_reads_what_is_written) {
     static const char plan[] =
         "<svg><line id='=SUM(A1)' x2='5'/><line id='a,&quot;b&quot;' y1='1' x2='5' y2='1'/>"
         "<line id='x&#10;y' y1='2' x2='5' y2='2'/><line id='&lt;b&gt;' y1='3' x2='5' y2='3'/>"
-        "<line id='@x' y1='4' x2='5' y2='4'/><line id='-7' y1='5' x2='5' y2='5'/></svg>";
+        "<line id='@x' y1='4' x2='5' y2='4'/><line id='&apos;@x' x1='1' x2='3' y2='4'/>"
+        "<line id='&#xa0;@x ' x1='2' x2='4' y2='4'/><line id='-7' y1='5' x2='5' y2='5'/></svg>";
     const earshot_walls_task task = {.scale = traced_scale, .construction = "brick"};
     const earshot_bytes bytes = {"plan.svg", plan, strlen(plan)};
     earshot_findings *findings = earshot_findings_new();
