@@ -111,22 +111,29 @@ static bool is_hidden(attributes given) {
 
 /* ---- which layer ---- */
 
+/* The row of one of a list of classes, of the first few that are as long as a name. */
+static size_t find_class(const plans_layers *layers, const char *classes) {
+    enum { MOST_CLASSES = 16 };
+    size_t row = plans_none, length = 0;
+    for (size_t i = 0; i < MOST_CLASSES && row == plans_none; i++, classes += length) {
+        char word[PLANS_NAME_SIZE];
+        length = plans_word(&classes);
+        if (length == 0 || length >= sizeof word)
+            continue;
+        memcpy(word, classes, length);
+        word[length] = '\0';
+        row = plans_layers_find(layers, word);
+    }
+    return row;
+}
+
 /* The row of an id, else of a label, else of a class. */
 static size_t find_row(const plans_layers *layers, attributes given) {
     const char *id = get(given, "id"), *label = get_label(given), *class = get(given, "class");
     size_t row = id ? plans_layers_find(layers, id) : plans_none;
     if (row == plans_none && label)
         row = plans_layers_find(layers, label);
-    for (size_t length; class && row == plans_none && (length = plans_word(&class)) > 0;
-         class += length) {
-        char word[PLANS_NAME_SIZE];
-        if (length >= sizeof word)
-            continue;
-        memcpy(word, class, length);
-        word[length] = '\0';
-        row = plans_layers_find(layers, word);
-    }
-    return row;
+    return row == plans_none && class ? find_class(layers, class) : row;
 }
 
 /* What tells the wall where no table does: a class; of groups also a label or an id, which
