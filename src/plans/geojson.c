@@ -272,9 +272,7 @@ static bool is_features(const struct reader *reader) {
     const char *at = reader->at;
     if ((size_t)(reader->end - at) < sizeof key || memcmp(at, key, sizeof key - 1) != 0)
         return false;
-    at += sizeof key - 1;
-    plans_word(&at);
-    return *at == ':';
+    return *plans_skip_blanks(at + sizeof key - 1) == ':';
 }
 
 /* To the first of the features. A key that is written with escapes is not found. */

@@ -151,7 +151,7 @@ static char read_command(const char **at, char before, bool *relative) {
     if (strchr(letters, capital)) {
         *relative = c != capital;
         ++*at;
-        plans_word(at);
+        *at = plans_skip_blanks(*at);
         return before || capital == 'M' ? capital : '\0';
     }
     return before == 'Z' ? '\0' : before == 'M' ? 'L' : before;
@@ -160,8 +160,7 @@ static char read_command(const char **at, char before, bool *relative) {
 const char *plans_path(const char *data, const plans_pen *pen) {
     struct path path = {.pen = pen};
     bool relative = false;
-    plans_word(&data);
-    for (const char *at = data; *at; at = plans_skip(at)) {
+    for (const char *at = plans_skip_blanks(data); *at; at = plans_skip(at)) {
         const char *from = at;
         double values[MOST_VALUES] = {0};
         char command = read_command(&at, path.last, &relative);
@@ -176,8 +175,7 @@ const char *plans_path(const char *data, const plans_pen *pen) {
 const char *plans_points(const char *points, bool closed, const plans_pen *pen) {
     plans_point first = {0}, last = {0};
     size_t n = 0;
-    plans_word(&points);
-    for (const char *at = points; *at; at = plans_skip(at)) {
+    for (const char *at = plans_skip_blanks(points); *at; at = plans_skip(at)) {
         const char *from = at;
         plans_point point;
         if (!plans_number(&at, &point.x))

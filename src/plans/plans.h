@@ -28,6 +28,8 @@ typedef struct plans_point {
 
 /* ---- scan.c ---- */
 
+/* Behind blanks. */
+const char *plans_skip_blanks(const char *at);
 /* Behind blanks, at most one comma, and blanks. */
 const char *plans_skip(const char *at);
 /* The number at *at as SVG writes it: "1-2" and "1.5.5" are two each. False, *at as it was,

@@ -17,7 +17,7 @@ static bool is_digit(char c) {
     return c >= '0' && c <= '9';
 }
 
-static const char *skip_blanks(const char *at) {
+const char *plans_skip_blanks(const char *at) {
     while (is_blank(*at))
         at++;
     return at;
@@ -30,8 +30,8 @@ static const char *skip_digits(const char *at) {
 }
 
 const char *plans_skip(const char *at) {
-    at = skip_blanks(at);
-    return *at == ',' ? skip_blanks(at + 1) : at;
+    at = plans_skip_blanks(at);
+    return *at == ',' ? plans_skip_blanks(at + 1) : at;
 }
 
 /* [SVG 1.1] sec. 8.3.9, number: sign, digits and a point, exponent. An "e" with no digits
@@ -78,7 +78,7 @@ static double size_of(const char *unit, size_t length) {
 
 bool plans_length(const char *text, double whole, double *units) {
     double value;
-    const char *unit = skip_blanks(text);
+    const char *unit = plans_skip_blanks(text);
     if (!plans_number(&unit, &value))
         return false;
     size_t length = strlen(unit);
@@ -92,7 +92,7 @@ bool plans_length(const char *text, double whole, double *units) {
 }
 
 size_t plans_word(const char **at) {
-    *at = skip_blanks(*at);
+    *at = plans_skip_blanks(*at);
     size_t length = 0;
     while ((*at)[length] && !is_blank((*at)[length]))
         length++;

@@ -90,12 +90,10 @@ static bool get_length(const struct reader *reader, attributes given, const char
 /* Whether a style says name:value. */
 static bool style_has(const char *style, const char *name, const char *value) {
     for (const char *at = style; at && (at = strstr(at, name)); at++) {
-        const char *colon = at + strlen(name);
-        plans_word(&colon);
-        if (*colon++ != ':')
+        const char *colon = plans_skip_blanks(at + strlen(name));
+        if (*colon != ':')
             continue;
-        plans_word(&colon);
-        if (strncmp(colon, value, strlen(value)) == 0)
+        if (strncmp(plans_skip_blanks(colon + 1), value, strlen(value)) == 0)
             return true;
     }
     return false;

@@ -90,11 +90,11 @@ static const struct kind *find_kind(const char **at) {
 /* "(10, 20)": how many values; 0 when it cannot be read. */
 static size_t read_values(const char **at, double values[MOST_VALUES]) {
     size_t n = 0;
-    plans_word(at);
+    *at = plans_skip_blanks(*at);
     if (**at != '(')
         return 0;
     ++*at;
-    plans_word(at);
+    *at = plans_skip_blanks(*at);
     while (n < MOST_VALUES && plans_number(at, &values[n])) {
         n++;
         *at = plans_skip(*at);

@@ -175,7 +175,8 @@ Test(svg, hostile_files_are_refused) {
         expect(rows[i].source, rows[i].plan, "", rows[i].findings);
 }
 
-Test(svg, limits) {
+/* The time is for reading that would look at the rest of a path for each of its pieces. */
+Test(svg, limits, .timeout = 60) {
     static const struct {
         const char *what, *before, *text;
         size_t n;
@@ -188,6 +189,8 @@ Test(svg, limits) {
         {"200,001 elements", "<svg>", "<g/>", 200000, "</svg>", "1:800002 plan-too-many"},
         {"100,001 lines in one path", "<svg><path d='M0,0", "h1v1", 50001, "'/></svg>",
          "1:6 plan-too-many"},
+        {"11 MB of curves in one path are read in one go", "<svg><path d='M0,0", "C1,1,2,3,4,5",
+         900000, "'/></svg>", "0:0 plan-no-walls 1:6 plan-curve"},
         {"more than 16 MB", "<svg>", "<!--0123456789012345678901234567890123456789-->", 400000,
          "</svg>", "0:0 plan-too-large"},
     };
