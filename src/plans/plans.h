@@ -118,7 +118,7 @@ enum earshot_status plans_layers_read(const earshot_bytes *bytes, earshot_findin
                                       plans_layers *out);
 /* The row for a name, or none. */
 size_t plans_layers_find(const plans_layers *layers, const char *name);
-/* Notes of rows that no line was on. `names`: what the drawing's layers are called. */
+/* Notes of rows that no line was on. */
 void plans_layers_unused(const plans_layers *layers, const plans_drawing *drawing,
                          earshot_findings *findings);
 void plans_layers_close(plans_layers *layers);

@@ -146,8 +146,9 @@ static const char *find_layer(const struct reader *reader, attributes given, boo
     return is_group && name ? plans_keep(drawing, name, strlen(name)) : "";
 }
 
-static struct open inside(const struct reader *reader, attributes given, bool is_group) {
-    struct open open = reader->open[reader->depth - 1];
+/* What an element is, within the one that is given. */
+static struct open inside(const struct reader *reader, struct open open, attributes given,
+                          bool is_group) {
     size_t row = find_row(reader->input->layers, given);
     const char *layer = find_layer(reader, given, is_group),
                *transform = get(given, "transform");
@@ -225,11 +226,12 @@ static const struct shape {
               {"ellipse", read_curve}};
 
 static void read_shape(struct reader *reader, const struct shape *shape, attributes given) {
-    const char *label = get_label(given), *id = get(given, "id"), *name = label ? label : id;
+    const char *label = get_label(given), *id = get(given, "id"),
+               *name = label && label[0] ? label : id;
     plans_drawing *drawing = reader->input->drawing;
     struct open *own = &reader->open[reader->depth];
     const plans_pen pen = {.line = draw, .curve = meet_curve, .who = reader};
-    *own = inside(reader, given, false);
+    *own = inside(reader, own[-1], given, false);
     const plans_source source = {.name = name ? plans_keep(drawing, name, strlen(name)) : "",
                                  .layer = own->layer,
                                  .row = own->row,
@@ -337,7 +339,8 @@ static bool enter(struct reader *reader, const char *name, attributes given) {
     else if (shape)
         read_shape(reader, shape, given);
     else
-        reader->open[reader->depth] = inside(reader, given, true);
+        reader->open[reader->depth] =
+            inside(reader, reader->open[reader->depth - 1], given, true);
     return !why && !shape;
 }
 
@@ -346,7 +349,8 @@ static void begin_root(struct reader *reader, const char *name, attributes given
         refuse(reader, FINDINGS_PLAN_OTHER_FILE, "XML, but no SVG", NULL);
         return;
     }
-    reader->open[0] = (struct open){.matrix = plans_unmoved, .row = plans_none, .layer = ""};
+    const struct open outside = {plans_unmoved, plans_none, ""};
+    reader->open[0] = inside(reader, outside, given, false);
     read_root(reader, given);
 }
 

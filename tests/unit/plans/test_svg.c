@@ -45,6 +45,8 @@ Test(svg, shapes) {
         {"names: a label before an id",
          "<line id='l1' x:label='North wall' xmlns:x='urn:x' x2='5'/>",
          "North wall,ground,0,0,5,0,brick,,\n"},
+        {"names: an empty label is none", "<line id='l1' x:label='' xmlns:x='urn:x' x2='5'/>",
+         "l1,ground,0,0,5,0,brick,,\n"},
         {"names: one twice", "<line id='a' x2='5'/><line id='a' y2='5'/>",
          "a,ground,0,0,5,0,brick,,\na-2,ground,0,0,0,-5,brick,,\n"},
         {"names: a formula", "<line id='=1+1' x2='5'/>", "\"'=1+1\",ground,0,0,5,0,brick,,\n"},
@@ -101,6 +103,8 @@ Test(svg, what_is_left_out_is_told) {
            "<line style='stroke:red; display : none' x2='9'/>\n"
            "<line visibility='hidden' x2='9'/></svg>",
            wall, "2:1 plan-left-out 3:1 plan-left-out x2");
+    expect("a transform of the whole, as SVG 2 (W3C, October 2018) sec. 8.5 has it",
+           "<svg transform='scale(2)'><line x2='2.5'/></svg>", wall, "");
     expect("no namespace, a doctype of the W3C",
            "<!DOCTYPE svg PUBLIC \"-//W3C//DTD SVG 1.1//EN\" "
            "\"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd\"><svg><line x2='5'/></svg>",
