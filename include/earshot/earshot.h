@@ -8,6 +8,7 @@
 #include "earshot/findings.h"
 #include "earshot/link.h"
 #include "earshot/place.h"
+#include "earshot/plans.h"
 #include "earshot/report.h"
 #include "earshot/survey.h"
 #include "earshot/text.h"

@@ -67,7 +67,7 @@ typedef struct earshot_manual {
     const char *code;
     const char *sentence; /* with {1} to {4} where values stand */
     const char *when;     /* one sentence: how it comes about */
-    const char *where; /* the table of the example ("walls.csv"), or "words", "loss", "look" for
+    const char *where; /* the file of the example ("walls.csv"), or "words", "loss", "look" for
                           what is typed behind reach, loss, loss --by-look; NULL: no example */
     const char *wrong, *mended; /* the whole table, or the words; NULL: none */
 } earshot_manual;

@@ -54,7 +54,7 @@ typedef struct cli_verb {
 
 extern const cli_verb cli_verb_reach, cli_verb_check, cli_verb_loss, cli_verb_new, cli_verb_odd,
     cli_verb_recalibrate, cli_verb_final, cli_verb_compare, cli_verb_next, cli_verb_drift,
-    cli_verb_where, cli_verb_sheet, cli_verb_draw;
+    cli_verb_where, cli_verb_sheet, cli_verb_draw, cli_verb_walls;
 
 /* ---- verbs.c ---- */
 
@@ -106,6 +106,8 @@ bool cli_read_materials(const char *path, cli_folder *folder);
 bool cli_read_survey(const char *materials, const char *path, cli_folder *folder);
 /* Without readings.csv and the logs it goes with; false: memory ran out. */
 bool cli_drop_readings(cli_folder *folder);
+/* Adds one file, called by its path. */
+bool cli_read_one(const char *path, cli_folder *folder);
 void cli_free_folder(cli_folder *folder);
 /* Takes table number `at` out; the later ones move up. */
 void cli_drop_at(cli_folder *folder, size_t at);

@@ -140,6 +140,10 @@ static bool read_all(const char *path, const char *called, cli_folder *folder) {
     return good;
 }
 
+bool cli_read_one(const char *path, cli_folder *folder) {
+    return read_file("", "", path, folder);
+}
+
 static bool is_folder(const char *path) {
     struct stat status;
     return stat(path, &status) == 0 && S_ISDIR(status.st_mode);

@@ -11,7 +11,7 @@ static void list_verbs(void) {
     printf("earshot %s: %s\n\n", earshot_version(), cli_purpose);
     for (size_t i = 0; i < cli_n_verbs; i++)
         printf("  earshot %-11s %s\n", cli_verbs[i]->name, cli_verbs[i]->summary);
-    printf("\nFor more: earshot help VERB, or help TABLE, help findings. First try: %s\n",
+    printf("\nFor more: earshot help VERB, or help TABLE.csv, help findings. First try: %s\n",
            cli_verbs[0]->example);
 }
 

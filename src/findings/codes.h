@@ -659,3 +659,106 @@ FINDING(
     NOTHING_TOLD, ERROR, "nothing-told",
     "none of these words tells one wall from another; say what you see, how it knocks (hollow, "
     "solid, dull), whether a magnet holds, the color of the drill dust, the thickness")
+
+/* Plans (src/plans). */
+
+/* A PDF, a compressed drawing, a photograph. {1}: what it is. */
+FINDING(PLAN_OTHER_FILE, ERROR, "plan-other-file",
+        "this file is {1}; save the plan as plain SVG, not compressed, or as GeoJSON in meters")
+/* A drawing with photographs in it. {1}: the limit in megabytes. */
+FINDING(PLAN_TOO_LARGE, ERROR, "plan-too-large",
+        "this file is larger than {1} MB; take pictures, and what is no wall, out of the plan "
+        "and save it again")
+/* Cut short by a full disk; a forgotten end of an element. {1}: expat's reason. */
+FINDING(PLAN_NOT_XML, ERROR, "plan-not-xml",
+        "this cannot be read as SVG from here on: {1}; save the plan again from its program")
+/* A comma too many. {1}: the reason. */
+FINDING(
+    PLAN_NOT_JSON, ERROR, "plan-not-json",
+    "this cannot be read as GeoJSON from here on: {1}; save the plan again from its program")
+/* <!DOCTYPE svg [ <!ENTITY lol "lol"> ]>. */
+FINDING(PLAN_DEFINITIONS, ERROR, "plan-definitions",
+        "this file brings definitions of its own ('<!DOCTYPE ... ['), which can be made to "
+        "fill a computer's memory, so it is not read; save the plan as plain SVG")
+/* <!DOCTYPE svg SYSTEM "file:///etc/passwd">. {1}: what is asked for. */
+FINDING(PLAN_OUTSIDE, ERROR, "plan-outside",
+        "'{1}' would have to be read from another file, which is not done; save the plan as "
+        "plain SVG")
+/* A hundred groups in one another. {1}: the limit. */
+FINDING(PLAN_TOO_DEEP, ERROR, "plan-too-deep",
+        "groups lie more than {1} deep in one another here; ungroup them and save again")
+/* A plan with hatching and furniture. {1}: the limit, {2}: of what. */
+FINDING(PLAN_TOO_MANY, ERROR, "plan-too-many",
+        "the plan has more than {1} {2}; take out what is no wall (hatching, furniture) and "
+        "save again")
+/* x1="12em". {1}: the value, {2}: the attribute. */
+FINDING(PLAN_LENGTH, ERROR, "plan-length",
+        "'{1}' cannot be read as {2}; write numbers, without a unit or with px, mm, cm, in, pt "
+        "or pc")
+/* transform="turn(90)". {1}: the value. */
+FINDING(PLAN_TRANSFORM, ERROR, "plan-transform",
+        "the transform '{1}' cannot be read; ungroup what it moves in the drawing program and "
+        "save again")
+/* points="0,0 10". {1}: the element, {2}: from where on. */
+FINDING(PLAN_POINTS, ERROR, "plan-points",
+        "the points of this {1} cannot be read from '{2}' on; delete it and draw it anew")
+/* The swing of a door. {1}: the element. */
+FINDING(PLAN_CURVE, NOTE, "plan-curve",
+        "a '{1}' is curved and its curves are left out, for walls are straight; if one is a "
+        "wall, draw it in short straight lines")
+/* Text, pictures, hidden layers. {1}: the element, {2}: what it is. */
+FINDING(PLAN_LEFT_OUT, NOTE, "plan-left-out", "'{1}' is left out, for it is {2}")
+/* A click too many while drawing. */
+FINDING(PLAN_SHORT, NOTE, "plan-short", "a line shorter than 1 cm is left out")
+/* Two rooms drawn as rectangles side by side. */
+FINDING(PLAN_TWICE, NOTE, "plan-twice",
+        "this wall is drawn twice, with the same ends, and counted once")
+/* Furniture on a layer of its own. {1}: the layer, {2}: the table. */
+FINDING(PLAN_LAYER_UNLISTED, NOTE, "plan-layer-unlisted",
+        "layer '{1}' is not in {2}, so its lines are left out; add a row if they are walls")
+/* A layer misspelled in the table. {1}: the layer, {2} to {4}: a hint. */
+FINDING(PLAN_LAYER_UNUSED, NOTE, "plan-layer-unused",
+        "no line of the plan is on layer '{1}'{2}{3}{4}")
+/* A line in no group and without a class. */
+FINDING(PLAN_NO_CONSTRUCTION, ERROR, "plan-no-construction",
+        "nothing says what this is made of; give --construction for all such lines, or put "
+        "them on a layer")
+/* No --scale. */
+FINDING(PLAN_NO_SCALE, ERROR, "plan-no-scale",
+        "the plan does not say how large the building is; give --scale: a line of the plan "
+        "and its length, two points and how far apart they are, or 1:50")
+/* --scale "door 0.9" without a line called door. {1}: the name, {2}: how many are called so. */
+FINDING(PLAN_SCALE_LINE, ERROR, "plan-scale-line",
+        "'{1}' is the name of {2} of the plan; give one straight line that name (id or label) "
+        "in the drawing program, or give two points")
+/* --scale "0,0 0,0 5". */
+FINDING(PLAN_POINTS_ONE, ERROR, "plan-points-one",
+        "the two points of the scale are one; take two that are far apart")
+/* --scale 1:50 where the drawing has no width in millimeters. {1}: 50. */
+FINDING(PLAN_NO_SIZE, ERROR, "plan-no-size",
+        "the drawing does not say its size on paper (width and height in mm), so 1:{1} says "
+        "nothing; give a line and its length, or two points")
+/* --scale with GeoJSON. */
+FINDING(PLAN_SCALE_UNWANTED, ERROR, "plan-scale-unwanted",
+        "a GeoJSON plan is in meters already; leave --scale and --points out")
+/* A scale 100 times too large. {1}: the wall. */
+FINDING(PLAN_FAR, ERROR, "plan-far",
+        "'{1}' goes farther than 2048 m from the origin; check the scale, and that the first "
+        "point is at the building")
+/* A plan of curves, text and pictures. {1}: what else. */
+FINDING(PLAN_NO_WALLS, ERROR, "plan-no-walls", "there is no wall in this plan{1}")
+/* "type": "Line". {1}: the type. */
+FINDING(PLAN_GEOMETRY, ERROR, "plan-geometry",
+        "'{1}' is no type that GeoJSON has here; check the member 'type'")
+/* "coordinates": 5. {1}: the type. */
+FINDING(PLAN_COORDINATES, ERROR, "plan-coordinates",
+        "the coordinates of a {1} are not lists of positions here; save the plan again")
+/* [0] for [0, 0]. {1}: which, {2}: the type. */
+FINDING(PLAN_POSITION, ERROR, "plan-position",
+        "position {1} of a {2} is not two numbers; write x and y in meters")
+/* A FeatureCollection without features. {1}: the member, {2}: the type. */
+FINDING(PLAN_MEMBER, ERROR, "plan-member", "the list '{1}' of this {2} is missing")
+/* "top_m": "ceiling". {1}: the property. */
+FINDING(PLAN_HEIGHT, ERROR, "plan-height",
+        "the property '{1}' is not a number of meters between -50 and 50; mend it, or leave it "
+        "out")

@@ -14,6 +14,14 @@ static const struct {
 #undef FINDING
 };
 
+/* Parts of the examples of plans: a drawing with a line that tells its scale, a wall in it, and
+ * a feature of one geometry. */
+#define PLAN_IN_SVG(shapes) "<svg><line id=\"scale\" x2=\"10\"/>" shapes "</svg>\n"
+#define BRICK_LINE "<line class=\"brick\" x2=\"50\"/>"
+#define PLAN_IN_GEOJSON(type, coordinates)                                                     \
+    "{\"type\":\"Feature\",\"properties\":{\"layer\":\"brick\"},"                              \
+    "\"geometry\":{\"type\":\"" type "\",\"coordinates\":" coordinates "}}\n"
+
 /* A code without an entry would leave blanks here; a test walks them all. */
 static const struct {
     const char *when, *where, *wrong, *mended;
@@ -23,6 +31,9 @@ static const struct {
 #include "manual.h"
 #undef MANUAL
 };
+#undef PLAN_IN_SVG
+#undef BRICK_LINE
+#undef PLAN_IN_GEOJSON
 
 bool earshot_manual_at(size_t i, earshot_manual *out) {
     if (i >= FINDINGS_N_CODES)

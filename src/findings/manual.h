@@ -556,3 +556,79 @@ MANUAL(CLAIM_UNREADABLE, "A rated range that is no length.", NULL, NULL, NULL)
 
 MANUAL(NO_SUCH_WALL, "A wall that no table has.", "loss", "briick", "brick")
 MANUAL(NOTHING_TOLD, "Words that fit every wall, or none.", "look", "purple", "hollow")
+
+/* ---- plans ----
+ *
+ * "plan.svg" is read with --scale "scale 1", "house.geojson" as it is, and "layers.csv" with a
+ * plan that has lines on the layers outside and inside.
+ */
+
+MANUAL(PLAN_OTHER_FILE, "A plan that was saved as something else.", "plan.svg", "%PDF-1.4\n",
+       PLAN_IN_SVG(BRICK_LINE))
+MANUAL(PLAN_TOO_LARGE,
+       "A plan with photographs in it, or with a building of thousands of rooms.", NULL, NULL,
+       NULL)
+MANUAL(PLAN_NOT_XML, "A drawing that was cut short, or edited by hand.", "plan.svg",
+       "<svg><g><line x2=\"50\"/></svg>\n", PLAN_IN_SVG(BRICK_LINE))
+MANUAL(PLAN_NOT_JSON, "A file that was cut short, or edited by hand.", "house.geojson",
+       "{\"type\":\"LineString\",,}\n", PLAN_IN_GEOJSON("LineString", "[[0,0],[5,0]]"))
+MANUAL(PLAN_DEFINITIONS,
+       "A drawing that declares entities, as some programs do, and as files do "
+       "that are made to do harm.",
+       "plan.svg", "<!DOCTYPE svg [<!ENTITY brick \"brick\">]>\n" PLAN_IN_SVG(BRICK_LINE),
+       PLAN_IN_SVG(BRICK_LINE))
+MANUAL(PLAN_OUTSIDE, "A drawing that wants another file to be read with it.", "plan.svg",
+       "<!DOCTYPE svg SYSTEM \"other.dtd\">\n" PLAN_IN_SVG(BRICK_LINE), PLAN_IN_SVG(BRICK_LINE))
+MANUAL(PLAN_TOO_DEEP, "Groups of groups of groups.", NULL, NULL, NULL)
+MANUAL(PLAN_TOO_MANY, "A plan with everything on it.", NULL, NULL, NULL)
+MANUAL(PLAN_LENGTH, "A length in a unit that depends on a font.", "plan.svg",
+       PLAN_IN_SVG("<line class=\"brick\" x2=\"5em\"/>"), PLAN_IN_SVG(BRICK_LINE))
+MANUAL(PLAN_TRANSFORM, "A transform that SVG does not have.", "plan.svg",
+       PLAN_IN_SVG("<g transform=\"turn(90)\">" BRICK_LINE "</g>"),
+       PLAN_IN_SVG("<g transform=\"rotate(90)\">" BRICK_LINE "</g>"))
+MANUAL(PLAN_POINTS, "A point of which one number is missing.", "plan.svg",
+       PLAN_IN_SVG("<polyline class=\"brick\" points=\"0,0 50\"/>"),
+       PLAN_IN_SVG("<polyline class=\"brick\" points=\"0,0 50,0\"/>"))
+MANUAL(PLAN_CURVE, "The swing of a door, a round table, a bay drawn as an arc.", "plan.svg",
+       PLAN_IN_SVG(BRICK_LINE "<circle r=\"5\"/>"), PLAN_IN_SVG(BRICK_LINE))
+MANUAL(PLAN_LEFT_OUT, "Text, pictures, hidden layers and copies in the drawing.", "plan.svg",
+       PLAN_IN_SVG(BRICK_LINE "<text>Hall</text>"), NULL)
+MANUAL(PLAN_SHORT, "A click too many while drawing.", "plan.svg",
+       PLAN_IN_SVG(BRICK_LINE "<line class=\"brick\" x2=\"0.05\"/>"), PLAN_IN_SVG(BRICK_LINE))
+MANUAL(PLAN_TWICE, "Two rooms drawn as rectangles have the wall between them twice.",
+       "plan.svg", PLAN_IN_SVG(BRICK_LINE BRICK_LINE), PLAN_IN_SVG(BRICK_LINE))
+MANUAL(PLAN_LAYER_UNLISTED, "A layer of the drawing for which the table has no row.",
+       "layers.csv", "layer,construction\noutside,brick\n",
+       "layer,construction\noutside,brick\ninside,stud-wall\n")
+MANUAL(PLAN_LAYER_UNUSED, "A row for a layer that the drawing has not, or calls otherwise.",
+       "layers.csv", "layer,construction\noutside,brick\ninside,stud-wall\nroof,brick\n",
+       "layer,construction\noutside,brick\ninside,stud-wall\n")
+MANUAL(PLAN_NO_CONSTRUCTION, "A line in no group and without a class, and no --construction.",
+       "plan.svg", PLAN_IN_SVG("<line x2=\"50\"/>"), PLAN_IN_SVG(BRICK_LINE))
+MANUAL(PLAN_NO_SCALE, "SVG has no meters; the scale must be told.", NULL, NULL, NULL)
+MANUAL(PLAN_SCALE_LINE,
+       "The line that tells the scale has another name, or is a path of pieces.", "plan.svg",
+       "<svg>" BRICK_LINE "</svg>\n", PLAN_IN_SVG(BRICK_LINE))
+MANUAL(PLAN_POINTS_ONE, "One point given twice, or a line without a length.", NULL, NULL, NULL)
+MANUAL(PLAN_NO_SIZE, "A ratio like 1:50, and a drawing without a size on paper.", NULL, NULL,
+       NULL)
+MANUAL(PLAN_SCALE_UNWANTED, "A scale given for a plan in meters.", NULL, NULL, NULL)
+MANUAL(PLAN_FAR, "A wrong scale, or a line far off the sheet.", "plan.svg",
+       PLAN_IN_SVG("<line class=\"brick\" x2=\"50000\"/>"), PLAN_IN_SVG(BRICK_LINE))
+MANUAL(PLAN_NO_WALLS, "A plan in which no line is left.", "plan.svg",
+       PLAN_IN_SVG("<circle class=\"brick\" r=\"5\"/>"), PLAN_IN_SVG(BRICK_LINE))
+MANUAL(PLAN_GEOMETRY, "A type misspelled, or of another format.", "house.geojson",
+       PLAN_IN_GEOJSON("Line", "[[0,0],[5,0]]"), PLAN_IN_GEOJSON("LineString", "[[0,0],[5,0]]"))
+MANUAL(PLAN_COORDINATES, "Coordinates written as text, or left out.", "house.geojson",
+       PLAN_IN_GEOJSON("LineString", "\"0,0 5,0\""),
+       PLAN_IN_GEOJSON("LineString", "[[0,0],[5,0]]"))
+MANUAL(PLAN_POSITION, "A position of one number.", "house.geojson",
+       PLAN_IN_GEOJSON("LineString", "[[0],[5,0]]"),
+       PLAN_IN_GEOJSON("LineString", "[[0,0],[5,0]]"))
+MANUAL(PLAN_MEMBER, "A collection without its list.", "house.geojson",
+       "{\"type\":\"FeatureCollection\"}\n", PLAN_IN_GEOJSON("LineString", "[[0,0],[5,0]]"))
+MANUAL(PLAN_HEIGHT, "A height in words, or in feet.", "house.geojson",
+       "{\"type\":\"Feature\",\"properties\":{\"layer\":\"brick\",\"top_m\":\"low\"},"
+       "\"geometry\":{\"type\":\"LineString\",\"coordinates\":[[0,0],[5,0]]}}\n",
+       "{\"type\":\"Feature\",\"properties\":{\"layer\":\"brick\",\"top_m\":2.1},"
+       "\"geometry\":{\"type\":\"LineString\",\"coordinates\":[[0,0],[5,0]]}}\n")

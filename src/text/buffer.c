@@ -136,6 +136,16 @@ void text_add_cell(earshot_text *text, const char *string) {
     text_add(text, quote);
 }
 
+void text_add_safe_cell(earshot_text *text, const char *string) {
+    if (!string[0] || !strchr("=+-@\t\r", string[0])) {
+        text_add_cell(text, string);
+        return;
+    }
+    text_add(text, "\"'");
+    text_add_doubled(text, string);
+    text_add(text, "\"");
+}
+
 void text_add_count(earshot_text *text, size_t count) {
     char digits[20]; /* 2^64 has 20 */
     size_t first = sizeof digits;

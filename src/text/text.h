@@ -29,6 +29,10 @@ void text_add_bytes_in_line(earshot_text *text, const char *bytes, size_t n_byte
 void text_add_cell(earshot_text *text, const char *string);
 void text_add_doubled(earshot_text *text, const char *string);
 
+/* The same, safe to open in a spreadsheet: one that begins like a formula gets an apostrophe
+ * before it, which spreadsheets, and our own reader, take as "this is text". */
+void text_add_safe_cell(earshot_text *text, const char *string);
+
 void text_add_count(earshot_text *text, size_t count);
 
 /* Marks the bytes from `begin` on, which come next if they are not there yet; behind all that

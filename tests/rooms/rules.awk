@@ -4,9 +4,8 @@
 # for, so that a sentence may speak of stdout.
 
 BEGIN {
-    # Data flows this way, and a room may include the headers of the rooms before it. `plans`
-    # (after tables) joins later.
-    n = split("text findings geometry tables survey chance engine calibration planning drawing report cli",
+    # Data flows this way, and a room may include the headers of the rooms before it.
+    n = split("text findings geometry tables plans survey chance engine calibration planning drawing report cli",
               order, " ")
     for (i = 1; i <= n; i++)
         rank[order[i]] = i
@@ -82,6 +81,8 @@ function check_include(name,    n, i, owner) {
         breach("glpk", "only src/planning/cover.c uses GLPK")
     if (name ~ /^cairo/ && FILENAME != "src/cli/paint.c")
         breach("cairo", "only src/cli/paint.c uses cairo")
+    if ((name == "expat.h" || name == "jansson.h") && room != "plans" && area != "tests")
+        breach("plans", "only src/plans reads XML and JSON")
     if (library && name ~ system_header && !(name == "setjmp.h" && is_cover()))
         breach("header", "the library has no use for " name)
     if (area == "include" && name !~ /^earshot\// && base(name) in owners)
