@@ -79,6 +79,21 @@ void report_all_heard(earshot_text *out, unsigned trips);
 double report_apart(const earshot_survey *survey, size_t construction, double freq_mhz);
 enum { REPORT_FAR_APART = 2 };
 
+/* ---- final.c ---- */
+
+/* A zone by the link that was tested, and how its final test went. */
+typedef struct report_tested {
+    earshot_zone zone;
+    planning_final final;
+} report_tested;
+
+/* All zones, in the order of devices.csv; the caller frees. EARSHOT_OK or EARSHOT_NO_MEMORY. */
+enum earshot_status report_test_zones(const earshot_survey *survey,
+                                      const earshot_belief *belief, report_tested **out,
+                                      size_t *n_out);
+/* "predicted", "too few trips", "not passed", "passed", "passed with a pad" */
+const char *report_state(enum planning_state state);
+
 /* ---- gather.c ---- */
 
 /* Everything that a report on a whole survey shows. */
