@@ -159,6 +159,10 @@ bool cli_read_materials(const char *path, cli_folder *folder) {
     return read_all(path, path, folder);
 }
 
+bool cli_read_file(const char *path, cli_folder *folder) {
+    return read_file("", "", path, folder);
+}
+
 bool cli_read_survey(const char *materials, const char *path, cli_folder *folder) {
     return (!materials || cli_read_materials(materials, folder)) &&
            cli_read_folder(path, folder);

@@ -36,6 +36,14 @@ void report_cell_number(earshot_text *out, double value, bool last);
 
 /* Text from outside, as the content of an element or inside the quotes of an attribute. */
 void report_html(earshot_text *out, const char *string);
+void report_html_bytes(earshot_text *out, const char *bytes, size_t n_bytes);
+
+/* ---- marks.c ---- */
+
+/* A verdict as a mark told by its shape, `word` for who cannot see it (NULL: it stands beside
+ * the mark); under a small roof where life is guarded. */
+void report_mark(enum earshot_verdict verdict, bool life_safety, const char *word,
+                 earshot_text *out);
 
 /* ---- words.c ---- */
 
