@@ -24,33 +24,39 @@ static const char style[] =
     "p,ul,pre{margin:.25rem 0}\n"
     "ul{padding-left:1.2rem}\n"
     ".about{font-size:1.05rem}\n"
+    ".small{font-size:.85rem}\n"
     "svg{width:1.25em;height:1.5em;vertical-align:-.35em;flex:none}\n"
     "pre{font:.8rem/1.35 'Liberation Mono','Nimbus Mono PS',monospace;white-space:pre-wrap;"
     "overflow-wrap:anywhere}\n"
     "pre[hidden]{display:none}\n"
-    ".wide{overflow-x:auto}\n"
-    "table{border-collapse:collapse;width:100%;font-size:.85rem;line-height:1.3}\n"
-    "th,td{text-align:left;vertical-align:top;padding:.2rem .6rem .2rem 0;"
+    ".wide{overflow-x:auto;margin-bottom:.6rem}\n"
+    "table{border-collapse:collapse;font-size:.85rem;line-height:1.3}\n"
+    "th,td{text-align:left;vertical-align:top;padding:.2rem 1rem .2rem 0;"
     "border-bottom:1px solid #999}\n"
     "th{font-weight:normal;font-style:italic;vertical-align:bottom}\n"
-    "td.n{text-align:right;white-space:nowrap;font-variant-numeric:tabular-nums}\n"
+    ".n{text-align:right}\n"
+    "td.n{white-space:nowrap;font-variant-numeric:tabular-nums}\n"
+    "td svg{margin:-.3em 0;vertical-align:-.1em}\n"
     ".fields{display:grid;grid-template-columns:repeat(auto-fill,minmax(16rem,1fr));"
     "gap:.15rem 1.5rem}\n"
     ".fields div{display:flex;gap:.4rem;align-items:baseline}\n"
     ".fields i{flex:1;border-bottom:1px solid #000;height:1.5rem}\n"
+    ".fields.line{grid-template-columns:1fr}\n"
     ".rooms{list-style:none;padding:0;display:grid;gap:.3rem 1.5rem;"
     "grid-template-columns:repeat(auto-fit,minmax(19rem,1fr))}\n"
     ".rooms li{display:flex;gap:.5rem;line-height:1.25}\n"
+    ".rooms svg{margin-top:-.3em}\n"
     ".rooms b{display:block}\n"
     ".key{display:flex;flex-wrap:wrap;gap:.1rem 1.2rem;font-size:.9rem}\n"
-    ".small{font-size:.85rem}\n"
     ".two{display:grid;gap:0 1.5rem;grid-template-columns:repeat(auto-fit,minmax(19rem,1fr))}\n"
+    "@media screen{.wide td:first-child,.wide th:first-child{position:sticky;left:0;"
+    "background:#fff}}\n"
     "@page{margin:12mm}\n"
     "@media print{html{font-size:10pt}body,body.customer{max-width:none;padding:0}"
     "h2,h3{break-after:avoid}tr,li{break-inside:avoid}.wide{overflow:visible}"
-    "table{font-size:8pt}th,td{padding:.1rem .3rem .1rem 0}td.n{white-space:normal}"
-    ".customer h2{margin-top:.7rem}"
-    ".rooms,.two{grid-template-columns:1fr 1fr}}\n";
+    "table{font-size:8pt}th,td{padding:.1rem .45rem .1rem 0}"
+    ".rooms,.two{grid-template-columns:1fr 1fr}.sign{grid-template-columns:5fr 3fr 5fr}"
+    ".customer{font-size:9.5pt;line-height:1.3}.customer h2{margin-top:.5rem}}\n";
 
 void page_begin(const page *page, const char *class, const char *about) {
     earshot_text *out = page->out;
@@ -80,6 +86,26 @@ void page_end(const page *page) {
     text_add(page->out, ".</p>\n</main>\n</body>\n</html>\n");
 }
 
+void page_summary(const page *page) {
+    const report_survey *gathered = &page->gathered;
+    size_t done = 0;
+    text_add(page->out, "<p>");
+    text_add_count(page->out, gathered->n_zones);
+    text_add(page->out, gathered->n_zones == 1 ? " zone: " : " zones: ");
+    for (int i = EARSHOT_FIRM; i <= EARSHOT_NOT_JUDGED; i++) {
+        text_add_count(page->out, gathered->count[i]);
+        text_add(page->out, " ");
+        report_html(page->out, report_verdict((enum earshot_verdict)i));
+        text_add(page->out, i < EARSHOT_NOT_JUDGED ? ", " : "; ");
+    }
+    for (size_t i = 0; i < gathered->n_zones; i++)
+        done += page->tested[i].final.state >= PLANNING_PASSED;
+    text_add_count(page->out, done);
+    text_add(page->out, " passed the final test; ");
+    text_add_count(page->out, page->survey->n_readings);
+    text_add(page->out, page->survey->n_readings == 1 ? " reading.</p>\n" : " readings.</p>\n");
+}
+
 void page_heading(const page *page, const char *words) {
     text_add(page->out, "<h2>");
     text_add(page->out, words);
@@ -88,14 +114,15 @@ void page_heading(const page *page, const char *words) {
 
 /* ---- tables ---- */
 
-void page_table(const page *page, const char *name, const char *const *columns, size_t n) {
+void page_table(const page *page, const char *name, const page_column *columns, size_t n) {
     earshot_text *out = page->out;
     text_add(out, "<div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"");
     text_add(out, name);
     text_add(out, "\"><table>\n<thead><tr>");
     for (size_t i = 0; i < n; i++) {
-        text_add(out, "<th scope=\"col\">");
-        text_add(out, columns[i]);
+        text_add(out,
+                 columns[i].number ? "<th scope=\"col\" class=\"n\">" : "<th scope=\"col\">");
+        text_add(out, columns[i].name);
         text_add(out, "</th>");
     }
     text_add(out, "</tr></thead>\n<tbody>");
@@ -137,12 +164,12 @@ void page_cell_number(const page *page, double value, int decimals) {
     text_add(page->out, "</td>");
 }
 
-void page_cell_doubt(const page *page, double value, double sd) {
+void page_cell_doubt(const page *page, double value, double sd, int decimals) {
     begin_number(page);
     if (isfinite(value)) {
-        text_add_fixed(page->out, value, 0);
-        text_add(page->out, " \xC2\xB1 ");
-        text_add_fixed(page->out, fmax(sd, 1), 0);
+        text_add_fixed(page->out, value, decimals);
+        text_add(page->out, "\xC2\xA0\xC2\xB1\xC2\xA0"); /* plus-minus, kept together */
+        text_add_fixed(page->out, decimals ? sd : fmax(sd, 1), decimals);
     }
     text_add(page->out, "</td>");
 }

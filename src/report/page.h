@@ -22,9 +22,15 @@ typedef struct page {
 /* Up to the heading; `class` is that of the body, `about` a line below the name. */
 void page_begin(const page *page, const char *class, const char *about);
 void page_end(const page *page);
+/* How many zones of each verdict, tests and readings. */
+void page_summary(const page *page);
 void page_heading(const page *page, const char *words);
 /* A table that scrolls by itself where it is wider than the screen, named for who hears it. */
-void page_table(const page *page, const char *name, const char *const *columns, size_t n);
+typedef struct page_column {
+    const char *name;
+    bool number;
+} page_column;
+void page_table(const page *page, const char *name, const page_column *columns, size_t n);
 void page_table_end(const page *page);
 void page_row(const page *page);
 void page_row_end(const page *page);
@@ -32,8 +38,8 @@ void page_row_end(const page *page);
 void page_cell(const page *page, const char *string);
 void page_cell_count(const page *page, size_t count); /* 0: blank */
 void page_cell_number(const page *page, double value, int decimals);
-/* "12 ± 3", whole, the second never under 1. */
-void page_cell_doubt(const page *page, double value, double sd);
+/* "12 +- 3"; where it is whole, the second never under 1. */
+void page_cell_doubt(const page *page, double value, double sd, int decimals);
 void page_cell_mark(const page *page, enum earshot_verdict verdict, bool life_safety);
 /* A paragraph that is not ours. */
 void page_paragraph(const page *page, const char *string);
@@ -52,7 +58,7 @@ typedef struct page_room {
     const char *name;                /* "": zones without one */
     size_t n_zones, n_done;          /* tested as they are left, and passed */
     enum earshot_verdict mark, then; /* then: as proposed */
-    bool life_safety, failed;
+    bool life_safety;
     const char *date; /* of the last test, as written; "": none */
 } page_room;
 

@@ -52,15 +52,14 @@ static void write_done(const page *page, const page_room *room) {
         text_add(out, " ");
         write_date(page, room->date);
     }
-    text_add(out, ": every test alarm was heard");
+    text_add(out, ", all heard");
 }
 
 static const char *rest_of(const page_room *room) {
     if (room->n_done == room->n_zones)
         return room->mark == EARSHOT_THIN ? ", with less in hand than we ask." : ".";
     if (room->n_done)
-        return room->n_zones - room->n_done == 1 ? ". The other is not tested yet."
-                                                 : ". The others are not tested yet.";
+        return "; the rest is not tested yet.";
     return room->mark == EARSHOT_FIRM ? "Not tested yet; expected to hold." : "Not tested yet.";
 }
 
@@ -70,8 +69,8 @@ static void write_room(const page *page, const page_room *room) {
     text_add(page->out, "<span>");
     write_room_name(page, room);
     text_add(page->out, " ");
-    if (room->failed || room->mark == EARSHOT_OUT) {
-        text_add(page->out, "Not signed off: there is still work to be done here.");
+    if (room->mark == EARSHOT_OUT) {
+        text_add(page->out, "Not signed off: work is still to be done here.");
     } else {
         if (room->n_done)
             write_done(page, room);
@@ -89,7 +88,9 @@ static void write_key(const page *page) {
         text_add(page->out, mark_words((enum earshot_verdict)i));
         text_add(page->out, "</span>\n");
     }
-    text_add(page->out, "<span>a roof over the mark: guards life</span></p>\n");
+    text_add(page->out, "<span>");
+    report_mark(EARSHOT_FIRM, true, NULL, page->out);
+    text_add(page->out, " guards life</span></p>\n");
 }
 
 static void write_rooms(const page *page, const page_room *rooms, size_t n) {
@@ -288,7 +289,7 @@ static void write_care(const page *page) {
 
 static void write_signature(const page *page) {
     page_heading(page, "Handed over");
-    text_add(page->out, "<div class=\"fields\">\n");
+    text_add(page->out, "<div class=\"fields sign\">\n");
     page_field(page, "By", page->survey->site.technician);
     page_field(page, "Date", page->asked->date);
     page_field(page, "Signature", NULL);

@@ -13,31 +13,6 @@
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
-/* ---- in short ---- */
-
-static void write_count(const page *page, size_t n, const char *words) {
-    text_add(page->out, "<li>");
-    text_add_count(page->out, n);
-    text_add(page->out, " ");
-    text_add(page->out, words);
-    text_add(page->out, "</li>\n");
-}
-
-static void write_short(const page *page) {
-    const report_survey *gathered = &page->gathered;
-    size_t done = 0;
-    for (size_t i = 0; i < gathered->n_zones; i++)
-        done += page->tested[i].final.state >= PLANNING_PASSED;
-    page_heading(page, "In short");
-    text_add(page->out, "<ul>\n");
-    write_count(page, gathered->n_zones, "zones");
-    for (int i = EARSHOT_FIRM; i <= EARSHOT_NOT_JUDGED; i++)
-        write_count(page, gathered->count[i], report_verdict((enum earshot_verdict)i));
-    write_count(page, done, "passed their final test");
-    write_count(page, page->survey->n_readings, "readings");
-    text_add(page->out, "</ul>\n");
-}
-
 /* ---- the model ---- */
 
 static void write_kept(const page *page, const char *what, double value, int decimals,
@@ -50,7 +25,8 @@ static void write_kept(const page *page, const char *what, double value, int dec
 }
 
 static void write_asked(const page *page) {
-    static const char *const columns[] = {"what is asked of a zone", "value", "unit"};
+    static const page_column columns[] = {
+        {"what is asked of a zone", false}, {"value", true}, {"unit", false}};
     const survey_site *site = &page->survey->site;
     page_table(page, "what is asked of a zone", columns, COUNT(columns));
     write_kept(page, "required margin", site->required_margin_db, 1, "dB");
@@ -61,19 +37,16 @@ static void write_asked(const page *page) {
 }
 
 static void write_environment(const page *page) {
-    static const char *const columns[] = {"environment",     "walls",      "exponent",
-                                          "shadow, dB",      "ways round", "static fade K, dB",
-                                          "time fade K, dB", "floors",     "source"};
+    static const page_column columns[] = {
+        {"environment", false},    {"walls", false},     {"exponent", true},
+        {"shadow, dB", true},      {"ways round", true}, {"static fade K, dB", true},
+        {"time fade K, dB", true}, {"floors", false},    {"source", false}};
     const survey_environment *environment = &page->survey->environment;
     page_table(page, "environment", columns, COUNT(columns));
     page_row(page);
     page_cell(page, environment->name);
     page_cell(page, environment->walls_drawn ? "drawn" : "not drawn");
-    text_add(page->out, "<td class=\"n\">");
-    text_add_fixed(page->out, environment->exponent, 2);
-    text_add(page->out, " \xC2\xB1 ");
-    text_add_fixed(page->out, environment->exponent_sd, 2);
-    text_add(page->out, "</td>");
+    page_cell_doubt(page, environment->exponent, environment->exponent_sd, 2);
     page_cell_number(page, environment->shadow_sd_db, 1);
     page_cell_number(page, environment->wall_saturation, 2);
     page_cell_number(page, environment->static_k_db, 1);
@@ -111,9 +84,9 @@ static void write_radio(const page *page, const survey_radio *radio) {
     page_row(page);
     page_cell(page, radio->name);
     page_cell_number(page, radio->freq_mhz, 2);
-    page_cell_doubt(page, radio->eirp_dbm, radio->eirp_sd_db);
-    page_cell_doubt(page, radio->sensitivity_dbm, radio->sensitivity_sd_db);
-    page_cell_doubt(page, radio->antenna_dbi, radio->antenna_sd_db);
+    page_cell_doubt(page, radio->eirp_dbm, radio->eirp_sd_db, 0);
+    page_cell_doubt(page, radio->sensitivity_dbm, radio->sensitivity_sd_db, 0);
+    page_cell_doubt(page, radio->antenna_dbi, radio->antenna_sd_db, 0);
     page_cell_number(page, radio->rated_range_m > 0 ? radio->rated_range_m : NAN, 0);
     page_cell(page, radio->two_way ? "yes" : "no");
     page_cell_number(page, radio->check_in_min > 0 ? radio->check_in_min : NAN, 0);
@@ -122,9 +95,10 @@ static void write_radio(const page *page, const survey_radio *radio) {
 }
 
 static void write_radios(const page *page) {
-    static const char *const columns[] = {"radio",      "MHz",           "sent, dBm",
-                                          "needs, dBm", "antenna, dBi",  "rated range, m",
-                                          "two-way",    "check-in, min", "source"};
+    static const page_column columns[] = {
+        {"radio", false},     {"MHz", true},           {"sent, dBm", true},
+        {"needs, dBm", true}, {"antenna, dBi", true},  {"rated range, m", true},
+        {"two-way", false},   {"check-in, min", true}, {"source", false}};
     text_add(page->out, "<h3>Radios</h3>\n");
     page_table(page, "radios", columns, COUNT(columns));
     for (size_t i = 0; i < page->survey->n_radios; i++)
@@ -133,18 +107,30 @@ static void write_radios(const page *page) {
     page_table_end(page);
 }
 
+/* The rows next below and above the frequency of a radio: the loss is between theirs. */
+static bool row_used(const earshot_survey *survey, const survey_construction *construction,
+                     size_t i) {
+    const survey_penetration *rows = &survey->penetrations[construction->first_row];
+    for (size_t j = 0; j < survey->n_radios; j++) {
+        double freq_mhz = survey->radios[j].freq_mhz;
+        bool from_below = i == 0 || rows[i - 1].freq_mhz < freq_mhz;
+        bool to_above = i + 1 == construction->n_rows || rows[i + 1].freq_mhz > freq_mhz;
+        if (radio_used(survey, j) && from_below && to_above)
+            return true;
+    }
+    return false;
+}
+
 static void write_penetrations(const page *page, const survey_construction *construction) {
     for (size_t i = 0; i < construction->n_rows; i++) {
         const survey_penetration *row =
             &page->survey->penetrations[construction->first_row + i];
+        if (!row_used(page->survey, construction, i))
+            continue;
         page_row(page);
         page_cell(page, construction->name);
         page_cell_number(page, row->freq_mhz, 0);
-        text_add(page->out, "<td class=\"n\">");
-        text_add_fixed(page->out, row->loss_db, 1);
-        text_add(page->out, " \xC2\xB1 ");
-        text_add_fixed(page->out, row->sd_db, 1);
-        text_add(page->out, "</td>");
+        page_cell_doubt(page, row->loss_db, row->sd_db, 1);
         page_cell(page, construction->effective ? "effective" : "isolated");
         page_cell(page, row->source);
         page_row_end(page);
@@ -171,7 +157,11 @@ static void write_layers(const page *page, const survey_construction *constructi
 }
 
 static void write_constructions(const page *page) {
-    static const char *const columns[] = {"construction", "MHz", "loss, dB", "kind", "source"};
+    static const page_column columns[] = {{"construction", false},
+                                          {"MHz", true},
+                                          {"loss, dB", true},
+                                          {"kind", false},
+                                          {"source", false}};
     text_add(page->out, "<h3>Walls, floors, doors and windows</h3>\n");
     page_table(page, "walls, floors, doors and windows", columns, COUNT(columns));
     for (size_t i = 0; i < page->survey->n_constructions; i++) {
@@ -195,7 +185,8 @@ static bool mount_used(const earshot_survey *survey, size_t mount) {
 }
 
 static void write_mounts(const page *page) {
-    static const char *const columns[] = {"mount", "loss, dB", "source"};
+    static const page_column columns[] = {
+        {"mount", false}, {"loss, dB", true}, {"source", false}};
     text_add(page->out, "<h3>Mounts</h3>\n");
     page_table(page, "mounts", columns, COUNT(columns));
     for (size_t i = 0; i < page->survey->n_mounts; i++) {
@@ -204,7 +195,7 @@ static void write_mounts(const page *page) {
             continue;
         page_row(page);
         page_cell(page, mount->name);
-        page_cell_doubt(page, mount->loss_db, mount->sd_db);
+        page_cell_doubt(page, mount->loss_db, mount->sd_db, 0);
         page_cell(page, mount->source);
         page_row_end(page);
     }
@@ -219,7 +210,8 @@ static bool scale_used(const earshot_survey *survey, size_t scale) {
 }
 
 static void write_scales(const page *page) {
-    static const char *const columns[] = {"meter's scale", "may be off by, dB", "source"};
+    static const page_column columns[] = {
+        {"meter's scale", false}, {"may be off by, dB", true}, {"source", false}};
     text_add(page->out, "<h3>Meters</h3>\n");
     page_table(page, "meters", columns, COUNT(columns));
     for (size_t i = 0; i < page->survey->n_scales; i++) {
@@ -287,7 +279,7 @@ say(const page *page, enum earshot_status (*write)(const struct page *, earshot_
 
 enum earshot_status page_write_office(const page *page) {
     page_begin(page, "office", "What the answers rest on");
-    write_short(page);
+    page_summary(page);
     write_model(page);
     page_heading(page, "Rows of the tables, with their sources");
     write_radios(page);

@@ -109,10 +109,10 @@ static void write_measured(const page *page, const report_link *link) {
 }
 
 static void write_levels(const page *page, const report_link *link) {
-    page_cell_doubt(page, link->plan.expected_reading_dbm, link->plan.reading_sd_db);
+    page_cell_doubt(page, link->plan.expected_reading_dbm, link->plan.reading_sd_db, 0);
     write_measured(page, link);
-    page_cell_doubt(page, link->prediction.expected_reading_dbm,
-                    link->prediction.reading_sd_db);
+    page_cell_doubt(page, link->prediction.expected_reading_dbm, link->prediction.reading_sd_db,
+                    0);
 }
 
 static void write_device(const page *page, const survey_device *device) {
@@ -138,7 +138,7 @@ static void write_zone(const page *page, size_t i) {
     page_cell(page, listener == EARSHOT_NONE ? "" : report_name(&devices[listener]));
     page_cell_mark(page, prediction->verdict, device->life_safety);
     page_cell_doubt(page, listener == EARSHOT_NONE ? NAN : prediction->spare_db,
-                    prediction->margin_sd_db);
+                    prediction->margin_sd_db, 0);
     write_levels(page, link == EARSHOT_NONE ? &none : &gathered->links[link]);
     page_cell(page, report_state(page->tested[i].final.state));
     write_device(page, device);
@@ -159,10 +159,12 @@ static void write_key(const page *page) {
 }
 
 static void write_schedule(const page *page) {
-    static const char *const columns[] = {
-        "zone",      "label",          "room",          "heard by",       "mark",
-        "spare, dB", "predicted, dBm", "measured, dBm", "corrected, dBm", "final test",
-        "type",      "serial",         "input",         "supervised"};
+    static const page_column columns[] = {
+        {"zone", true},           {"label", false},        {"room", false},
+        {"heard by", false},      {"mark", false},         {"spare, dB", true},
+        {"predicted, dBm", true}, {"measured, dBm", true}, {"corrected, dBm", true},
+        {"final test", false},    {"type", false},         {"serial", false},
+        {"input", true},          {"supervised", false}};
     page_heading(page, "Zone schedule");
     write_key(page);
     page_table(page, "zone schedule", columns, COUNT(columns));
@@ -216,7 +218,7 @@ static void write_remark(const page *page, const survey_remark *remark) {
 static void write_decisions(const page *page) {
     const earshot_survey *survey = page->survey;
     page_heading(page, "Decisions and notes");
-    text_add(page->out, "<div class=\"fields\">\n");
+    text_add(page->out, "<div class=\"fields line\">\n");
     page_field(page, "Decided", survey->site.decisions);
     text_add(page->out, "</div>\n");
     if (page->asked->proposed) {
@@ -296,9 +298,10 @@ static void write_reading(const page *page, const survey_reading *reading) {
 }
 
 static void write_log(const page *page) {
-    static const char *const columns[] = {"visit", "time",    "heard at",   "device",
-                                          "heard", "dBm",     "noise, dBm", "placed",
-                                          "doors", "pad, dB", "stands in"};
+    static const page_column columns[] = {
+        {"visit", false}, {"time", false},   {"heard at", false},  {"device", false},
+        {"heard", true},  {"dBm", true},     {"noise, dBm", true}, {"placed", false},
+        {"doors", false}, {"pad, dB", true}, {"stands in", false}};
     page_heading(page, "Log of readings");
     if (page->survey->n_readings == 0) {
         text_add(page->out, "<p>Nothing was read: all of this is predicted.</p>\n");
@@ -412,6 +415,7 @@ static void write_tables(const page *page) {
 
 enum earshot_status page_write_technician(const page *page) {
     page_begin(page, "technician", "Technician's record of the wireless zones");
+    page_summary(page);
     write_who(page);
     write_listeners(page);
     write_schedule(page);

@@ -2,7 +2,8 @@
 /* rooms.c - zones gathered into rooms, for a reader who asks "the kitchen?" and not "zone 18?".
  *
  * A room is as good as the worst of its zones. What guards life and was not tested as it is
- * left is still to be tested, however firm it is predicted.
+ * left is still to be tested, however firm it is predicted; what failed its test won't do,
+ * however well it is heard now and then.
  */
 #include <stdlib.h>
 #include <string.h>
@@ -24,7 +25,7 @@ static enum earshot_verdict worse(enum earshot_verdict a, enum earshot_verdict b
 static enum earshot_verdict shown(enum earshot_verdict verdict, bool life_safety,
                                   enum planning_state state) {
     if (state == PLANNING_NOT_PASSED)
-        return worse(verdict, EARSHOT_THIN);
+        return EARSHOT_OUT;
     return life_safety && state < PLANNING_PASSED ? worse(verdict, EARSHOT_NOT_JUDGED)
                                                   : verdict;
 }
@@ -76,7 +77,6 @@ static void add_zone(const page *page, size_t zone, const earshot_fate *then, pa
     room->n_zones++;
     room->n_done += done;
     room->life_safety = room->life_safety || device->life_safety;
-    room->failed = room->failed || state == PLANNING_NOT_PASSED;
     room->mark = worse(room->mark, shown(now, device->life_safety, state));
     if (then)
         room->then = worse(room->then,
