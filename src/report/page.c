@@ -56,7 +56,8 @@ static const char style[] =
     "h2,h3{break-after:avoid}tr,li{break-inside:avoid}.wide{overflow:visible}"
     "table{font-size:8pt}th,td{padding:.1rem .45rem .1rem 0}"
     ".rooms,.two{grid-template-columns:1fr 1fr}.sign{grid-template-columns:5fr 3fr 5fr}"
-    ".customer{font-size:9.5pt;line-height:1.3}.customer h2{margin-top:.5rem}}\n";
+    ".customer{font-size:9.5pt;line-height:1.27}.customer h2{margin-top:.4rem}"
+    ".customer .fields i{height:1.2rem}}\n";
 
 void page_begin(const page *page, const char *class, const char *about) {
     earshot_text *out = page->out;

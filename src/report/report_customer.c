@@ -59,7 +59,7 @@ static const char *rest_of(const page_room *room) {
     if (room->n_done == room->n_zones)
         return room->mark == EARSHOT_THIN ? ", with less in hand than we ask." : ".";
     if (room->n_done)
-        return "; the rest is not tested yet.";
+        return "; the rest not yet.";
     return room->mark == EARSHOT_FIRM ? "Not tested yet; expected to hold." : "Not tested yet.";
 }
 
@@ -163,11 +163,10 @@ static void write_missed(const page *page) {
     double most = most_missed(page);
     if (most == 0 || engine_one_in(most) < 10)
         return;
-    text_add(page->out, " Over the years about one alarm in ");
+    text_add(page->out, " Over the years up to one alarm in ");
     text_add_fixed(page->out, engine_one_in(most), 0);
-    text_add(page->out,
-             " or fewer is missed at a sensor whose mark is a full disc; what guards "
-             "life is tested and not counted so.");
+    text_add(page->out, " may be missed where the mark is a full disc, as far as that can be "
+                        "worked out; of what guards life nothing of the kind is said.");
 }
 
 static void write_tested(const page *page) {
