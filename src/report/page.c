@@ -117,7 +117,7 @@ void page_heading(const page *page, const char *words) {
 
 void page_table(const page *page, const char *name, const page_column *columns, size_t n) {
     earshot_text *out = page->out;
-    text_add(out, "<div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"");
+    text_add(out, "<section class=\"wide\" tabindex=\"0\" aria-label=\"");
     text_add(out, name);
     text_add(out, "\"><table>\n<thead><tr>");
     for (size_t i = 0; i < n; i++) {
@@ -138,7 +138,7 @@ void page_row_end(const page *page) {
 }
 
 void page_table_end(const page *page) {
-    text_add(page->out, "\n</tbody></table></div>\n");
+    text_add(page->out, "\n</tbody></table></section>\n");
 }
 
 void page_cell(const page *page, const char *string) {
