@@ -30,15 +30,16 @@ static const struct {
 
 /* Codes that no example can show: they take a page, a broken disk or two files. */
 static const char *const without_example[] = {
-    "told-otherwise",   "memory",           "and-more",
-    "and-more-errors",  "zero-byte",        "too-many-columns",
-    "too-many-rows",    "table-twice",      "too-many-constructions",
-    "no-loss",          "extrapolated",     "reading-again",
-    "log-several",      "visit-jammed",     "visit-deaf",
-    "visit-noisy",      "looks-swapped",    "looks-elsewhere",
-    "looks-stuck",      "looks-slipped",    "looks-other-scale",
-    "band-unknown",     "claim-unreadable", "readings-not-merged",
-    "too-many-readings"};
+    "told-otherwise",    "memory",           "and-more",
+    "and-more-errors",   "zero-byte",        "too-many-columns",
+    "too-many-rows",     "table-twice",      "too-many-constructions",
+    "no-loss",           "extrapolated",     "reading-again",
+    "log-several",       "visit-jammed",     "visit-deaf",
+    "visit-noisy",       "looks-swapped",    "looks-elsewhere",
+    "looks-stuck",       "looks-slipped",    "looks-other-scale",
+    "band-unknown",      "claim-unreadable", "readings-not-merged",
+    "too-many-readings", "carried-none",     "carried-damaged",
+    "carried-name",      "carried-twice",    "carried-too-many"};
 
 static size_t count(const earshot_findings *findings, const char *code) {
     size_t n = 0;
