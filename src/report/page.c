@@ -50,7 +50,7 @@ static const char style[] =
     ".key{display:flex;flex-wrap:wrap;gap:.1rem 1.2rem;font-size:.9rem;margin-bottom:.5rem}\n"
     ".two{display:grid;gap:0 1.5rem;grid-template-columns:repeat(auto-fit,minmax(19rem,1fr))}\n"
     "@media screen{.wide td:first-child,.wide th:first-child{position:sticky;left:0;"
-    "background:#fff}.office td:last-child{min-width:14rem}}\n"
+    "background:#fff}.office td:nth-child(n+4):last-child{min-width:18rem}}\n"
     "@page{margin:12mm}\n"
     "@media print{html{font-size:10pt}body,body.customer{max-width:none;padding:0}"
     "h2,h3{break-after:avoid}tr,li{break-inside:avoid}.wide{overflow:visible}"

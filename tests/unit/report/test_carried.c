@@ -44,7 +44,7 @@ Test(carried, comes_back_byte_for_byte) {
         expect_same(tables.tables, tables.n);
         folder_free(&tables);
     }
-    const earshot_bytes odd[] = {{"a&b's.csv", "\0\xFF<pre>\r\n</pre>\"", 18},
+    const earshot_bytes odd[] = {{"a&b's.csv", "\0\xFF<pre>\r\n</pre>\"", 16},
                                  {"empty.txt", "", 0},
                                  {"materials/radios.csv", "x", 1},
                                  {"K\xC3\xBC"
