@@ -111,6 +111,50 @@ typedef struct earshot_compared {
     size_t n_posts;
 } earshot_compared;
 
+/* For whom a report is. */
+enum earshot_audience {
+    EARSHOT_CUSTOMER, /* one page, no decibels, no serials: rooms, what was tested, whom to call
+                       */
+    EARSHOT_TECHNICIAN, /* the record: zone schedule, readings, decisions, and its own tables */
+    EARSHOT_OFFICE      /* what it rests on: table rows with their sources, fit, drift */
+};
+
+typedef struct earshot_report {
+    const char *date;     /* printed as it is; NULL: a line to fill in */
+    bool serials;         /* of the technician's: in full, else masked */
+    const char *proposed; /* name of the arrangement `posts` that is proposed; NULL: none */
+    const earshot_post *posts;
+    size_t n_posts;
+    /* What the survey was loaded from, to be carried by the technician's; NULL: nothing. */
+    const earshot_bytes *tables;
+    size_t n_tables;
+    const earshot_watch *watch; /* NULL: none */
+} earshot_report;
+
+/* A report as one HTML file without script or network, for screen, phone and A4 or Letter.
+ * Appends to `out`. EARSHOT_NO_MEMORY leaves it cut; EARSHOT_STOPPED by the watch;
+ * EARSHOT_MISUSE for an audience that there is none of, or posts that earshot_posts_score
+ * refuses. */
+enum earshot_status earshot_report_write(const earshot_survey *survey,
+                                         const earshot_belief *belief,
+                                         const earshot_findings *findings,
+                                         enum earshot_audience audience,
+                                         const earshot_report *report, earshot_text *out);
+
+/* The tables that a technician's report carries, byte for byte as it was given them. */
+typedef struct earshot_carried earshot_carried;
+
+/* Reads them out of a page, which may come from anybody: each table is whole by its own sum,
+ * and each name is that of a CSV, TSV or text file in a folder or in its folder "materials".
+ * EARSHOT_INVALID with findings when one is not, or there is none; EARSHOT_NO_MEMORY,
+ * EARSHOT_MISUSE or EARSHOT_OK. The caller frees. */
+enum earshot_status earshot_carried_load(const earshot_bytes *page, earshot_findings *findings,
+                                         earshot_carried **out);
+size_t earshot_carried_tables(const earshot_carried *carried);
+/* Table number i, from 0; borrowed. */
+earshot_bytes earshot_carried_table(const earshot_carried *carried, size_t i);
+void earshot_carried_free(earshot_carried *carried);
+
 /* Two arrangements side by side, zone by zone, and one line of conclusion. Of one survey both
  * are worked out on the same draws; of two, zones are paired by the names of their devices, and
  * what is not known of one says nothing of the other. */

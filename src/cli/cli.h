@@ -54,7 +54,7 @@ typedef struct cli_verb {
 
 extern const cli_verb cli_verb_reach, cli_verb_check, cli_verb_loss, cli_verb_new, cli_verb_odd,
     cli_verb_recalibrate, cli_verb_final, cli_verb_compare, cli_verb_next, cli_verb_drift,
-    cli_verb_where, cli_verb_sheet, cli_verb_draw, cli_verb_walls;
+    cli_verb_where, cli_verb_sheet, cli_verb_draw, cli_verb_walls, cli_verb_report;
 
 /* ---- verbs.c ---- */
 
@@ -102,12 +102,12 @@ typedef struct cli_folder {
 bool cli_read_folder(const char *path, cli_folder *folder);
 /* Adds the CSV files of `path` alone, called by their whole path. */
 bool cli_read_materials(const char *path, cli_folder *folder);
+/* Adds one file, called by its path. */
+bool cli_read_file(const char *path, cli_folder *folder);
 /* Adds the tables of `materials`, unless that is NULL, and the folder of a survey. */
 bool cli_read_survey(const char *materials, const char *path, cli_folder *folder);
 /* Without readings.csv and the logs it goes with; false: memory ran out. */
 bool cli_drop_readings(cli_folder *folder);
-/* Adds one file, called by its path. */
-bool cli_read_one(const char *path, cli_folder *folder);
 void cli_free_folder(cli_folder *folder);
 /* Takes table number `at` out; the later ones move up. */
 void cli_drop_at(cli_folder *folder, size_t at);
@@ -324,7 +324,8 @@ typedef struct cli_saving {
 bool cli_save_begin(const char *path, cli_saving *out);
 bool cli_save_add(cli_saving *saving, const char *data, size_t size);
 bool cli_save_end(cli_saving *saving, bool keep);
-/* Makes a folder with these files in it, all or none. */
+/* Makes a folder with these files in it, all or none; a file may stand in its folder
+ * "materials". */
 bool cli_save_folder(const char *path, const cli_folder *files);
 
 /* The text into the file called `out`, or to stdout when that is NULL, and whether it got

@@ -140,10 +140,6 @@ static bool read_all(const char *path, const char *called, cli_folder *folder) {
     return good;
 }
 
-bool cli_read_one(const char *path, cli_folder *folder) {
-    return read_file("", "", path, folder);
-}
-
 static bool is_folder(const char *path) {
     struct stat status;
     return stat(path, &status) == 0 && S_ISDIR(status.st_mode);
@@ -161,6 +157,10 @@ bool cli_read_folder(const char *path, cli_folder *folder) {
 
 bool cli_read_materials(const char *path, cli_folder *folder) {
     return read_all(path, path, folder);
+}
+
+bool cli_read_file(const char *path, cli_folder *folder) {
+    return read_file("", "", path, folder);
 }
 
 bool cli_read_survey(const char *materials, const char *path, cli_folder *folder) {

@@ -111,7 +111,7 @@ void cli_help(const cli_verb *verb) {
         const cli_option *option = &verb->options[i];
         char left[40];
         snprintf(left, sizeof left, "%s %s", option->name, option->value ? option->value : "");
-        printf("  %-26s %s\n", left, option->help);
+        printf("  %-25s  %s\n", left, option->help);
     }
     printf("\nexample: %s\n", verb->example);
     for (size_t i = 0; i < cli_n_endings; i++)

@@ -150,6 +150,15 @@ bool cli_save_file(const char *path, const char *data, size_t size) {
 
 /* ---- folders ---- */
 
+static const char materials[] = "materials";
+
+static bool any_materials(const cli_folder *files) {
+    for (size_t i = 0; i < files->n_tables; i++)
+        if (strncmp(files->tables[i].name, "materials/", sizeof materials) == 0)
+            return true;
+    return false;
+}
+
 static void remove_files(const char *folder, const cli_folder *files) {
     for (size_t i = 0; i < files->n_tables; i++) {
         char *path = cli_join(folder, files->tables[i].name);
@@ -157,17 +166,31 @@ static void remove_files(const char *folder, const cli_folder *files) {
             unlink(path);
         free(path);
     }
+    char *inner = cli_join(folder, materials);
+    if (inner)
+        rmdir(inner);
+    free(inner);
     rmdir(folder);
 }
 
-static bool fill_folder(const char *folder, const cli_folder *files) {
+static bool write_files(const char *folder, const cli_folder *files) {
     bool good = true;
     for (size_t i = 0; good && i < files->n_tables; i++) {
         char *path = cli_join(folder, files->tables[i].name);
         good = path && write_new(path, 0666, files->tables[i].data, files->tables[i].size);
         free(path);
     }
+    return good;
+}
+
+static bool fill_folder(const char *folder, const cli_folder *files) {
+    char *inner = cli_join(folder, materials);
+    bool needed = any_materials(files);
+    bool good = inner && (!needed || mkdir(inner, 0777) == 0) && write_files(folder, files);
+    if (good && needed)
+        settle_folder(inner);
     settle_folder(folder);
+    free(inner);
     return good;
 }
 

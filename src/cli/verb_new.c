@@ -14,12 +14,13 @@
 #include "cli.h"
 #include "text.h"
 
-enum { ROOMS, ASK, UNIT, N_OPTIONS };
+enum { ROOMS, ASK, UNIT, FROM, N_OPTIONS };
 static const cli_option options[N_OPTIONS] = {
     [ROOMS] = {"--rooms", NULL,
                "without a plan: a row for each zone, how far and through what"},
     [ASK] = {"--ask", NULL, "ask zone by zone, also when nobody sits at a terminal"},
-    [UNIT] = {"--unit", "m|ft|in|cm|mm|pace", "of lengths (default m; rooms: pace)"}};
+    [UNIT] = {"--unit", "m|ft|in|cm|mm|pace", "of lengths (default m; rooms: pace)"},
+    [FROM] = {"--from", "FILE", "the tables that a technician's report carries"}};
 
 /* ---- the folder ---- */
 
@@ -371,6 +372,40 @@ static enum cli_exit ask(const char *path) {
     return result;
 }
 
+/* ---- out of a report ---- */
+
+static enum cli_exit save_carried(const earshot_carried *carried, const char *path) {
+    size_t n = earshot_carried_tables(carried);
+    cli_folder folder = {.tables = calloc(n + 1, sizeof *folder.tables), .n_tables = n};
+    if (!folder.tables)
+        return cli_status(EARSHOT_NO_MEMORY);
+    for (size_t i = 0; i < n; i++)
+        folder.tables[i] = earshot_carried_table(carried, i);
+    bool saved = cli_save_folder(path, &folder);
+    free(folder.tables);
+    if (!saved)
+        return CLI_FILE;
+    printf("%s: %zu tables, as the report carried them\nthen: earshot check %s\n", path, n,
+           path);
+    return CLI_DONE;
+}
+
+static enum cli_exit restore(const char *page, const char *path) {
+    cli_folder pages = {0};
+    earshot_carried *carried = NULL;
+    earshot_findings *findings = earshot_findings_new();
+    enum cli_exit result = findings ? CLI_FILE : cli_status(EARSHOT_NO_MEMORY);
+    if (findings && cli_read_file(page, &pages))
+        result = cli_status_of(earshot_carried_load(&pages.tables[0], findings, &carried),
+                               findings, &pages, &cli_verb_new);
+    if (carried)
+        result = save_carried(carried, path);
+    earshot_carried_free(carried);
+    earshot_findings_free(findings);
+    cli_free_folder(&pages);
+    return result;
+}
+
 /* ---- which of them ---- */
 
 /* The folder that one stands in cannot be put in place of: the shell would stay in the old one.
@@ -432,11 +467,16 @@ static enum cli_exit run_new(const cli_words *words) {
     if (!is_free(words->words[0]))
         return cli_misuse(&cli_verb_new, words->words[0],
                           "is there already; name a new folder, nothing is written over");
+    if (words->option[FROM] && (words->n_words > 1 || words->option[ROOMS] ||
+                                words->option[ASK] || words->option[UNIT]))
+        return cli_misuse(&cli_verb_new, NULL,
+                          "a report has all its tables; name it and the folder alone");
     bool bare = words->n_words == 1 && !words->option[ROOMS] && !words->option[UNIT];
     char *path = folder_of(words->words[0]);
     if (!path)
         return cli_status(EARSHOT_NO_MEMORY);
-    enum cli_exit result = words->option[ASK] || (bare && at_terminal())
+    enum cli_exit result = words->option[FROM] ? restore(words->option[FROM], path)
+                           : words->option[ASK] || (bare && at_terminal())
                                ? ask(path)
                                : make_named(words, path, unit);
     free(path);
@@ -449,8 +489,9 @@ const cli_verb cli_verb_new = {
     .about =
         "The tables have their columns, and columns.txt says what may stand in them. Named "
         "zones get a row each. With nothing but the folder's name, on a terminal, it asks "
-        "zone by zone and says at once whether each will reach. Nothing is written over.",
-    .usage = "DIR [ZONE ...] [options]",
+        "zone by zone and says at once whether each will reach. With --from it is the folder "
+        "that a technician's report was made of, byte for byte. Nothing is written over.",
+    .usage = "DIR [ZONE ...] [options]\nDIR --from FILE",
     .example = "earshot new my-house --rooms hall-smoke back-door-contact",
     .options = options,
     .n_options = N_OPTIONS,

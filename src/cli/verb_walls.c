@@ -154,8 +154,8 @@ static enum cli_exit work_on(const cli_words *words, struct work *work) {
     enum cli_exit read = read_options(words, work->scale, &scale);
     if (read != CLI_DONE)
         return read;
-    if (!cli_read_one(words->words[0], &work->files) ||
-        (layers && !cli_read_one(layers, &work->files)))
+    if (!cli_read_file(words->words[0], &work->files) ||
+        (layers && !cli_read_file(layers, &work->files)))
         return CLI_FILE;
     return write_walls(words, work, &scale);
 }

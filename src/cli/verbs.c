@@ -10,10 +10,11 @@
 
 const char cli_purpose[] = "will every sensor be heard, with margin to spare, for years?";
 
-const cli_verb *const cli_verbs[] = {
-    &cli_verb_reach,       &cli_verb_check, &cli_verb_loss,    &cli_verb_new,  &cli_verb_odd,
-    &cli_verb_recalibrate, &cli_verb_final, &cli_verb_compare, &cli_verb_next, &cli_verb_drift,
-    &cli_verb_where,       &cli_verb_sheet, &cli_verb_draw,    &cli_verb_walls};
+const cli_verb *const cli_verbs[] = {&cli_verb_reach, &cli_verb_check,   &cli_verb_loss,
+                                     &cli_verb_new,   &cli_verb_odd,     &cli_verb_recalibrate,
+                                     &cli_verb_final, &cli_verb_compare, &cli_verb_next,
+                                     &cli_verb_drift, &cli_verb_where,   &cli_verb_sheet,
+                                     &cli_verb_draw,  &cli_verb_walls,   &cli_verb_report};
 enum { N_VERBS = sizeof cli_verbs / sizeof *cli_verbs };
 const size_t cli_n_verbs = N_VERBS;
 

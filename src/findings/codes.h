@@ -614,6 +614,28 @@ FINDING(UNSUPERVISED, NOTE, "unsupervised",
         "supervised "
         "unless it leaves the building")
 
+/* Tables out of a page that carries them (src/report/carried.c). */
+
+/* The customer's page, or no page of ours. */
+FINDING(CARRIED_NONE, ERROR, "carried-none",
+        "this page carries no tables; take the technician's report, as the file that was "
+        "written")
+/* A page that was cut off or edited on its way. {1}: the table. */
+FINDING(CARRIED_DAMAGED, ERROR, "carried-damaged",
+        "table '{1}' did not arrive whole; ask for the page again, as a file and not as text")
+/* ../site.csv, /etc/x.csv, run.exe. {1}: the name. */
+FINDING(CARRIED_NAME, ERROR, "carried-name",
+        "'{1}' is not the name of a table or log in a survey's folder, so nothing is written; "
+        "ask whoever sent the page")
+/* {1}: the table. */
+FINDING(CARRIED_TWICE, ERROR, "carried-twice",
+        "table '{1}' is carried twice, and nobody can tell which is right; ask for the page "
+        "again")
+/* {1}: the first that is too many. */
+FINDING(CARRIED_TOO_MANY, ERROR, "carried-too-many",
+        "'{1}' is one table more than the 1000 that a page may carry; ask for the folder "
+        "itself")
+
 /* Words of one link (src/survey/words.c). */
 
 /* {1}: the word, {2}: hint. */

@@ -536,6 +536,14 @@ MANUAL(UNSUPERVISED, "A fixed sensor that is not supervised.", "devices.csv",
        "device,role,type,supervised\npanel,receiver,,\nhall,sensor,motion,no\n",
        "device,role,type,supervised\npanel,receiver,,\nhall,sensor,motion,yes\n")
 
+/* ---- a page that carries tables ---- */
+
+MANUAL(CARRIED_NONE, "A page that is not the technician's.", NULL, NULL, NULL)
+MANUAL(CARRIED_DAMAGED, "A page that was cut off or changed on its way.", NULL, NULL, NULL)
+MANUAL(CARRIED_NAME, "A page somebody made up to write elsewhere.", NULL, NULL, NULL)
+MANUAL(CARRIED_TWICE, "A page that two were pasted into.", NULL, NULL, NULL)
+MANUAL(CARRIED_TOO_MANY, "More tables than a survey has.", NULL, NULL, NULL)
+
 /* ---- words of one link ---- */
 
 MANUAL(WORD_UNKNOWN, "A word that names nothing.", "words", "12m briick", "12m brick")

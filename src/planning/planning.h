@@ -112,6 +112,19 @@ bool planning_is_motion(const earshot_survey *survey, size_t device);
 double planning_read_minutes(bool motion, bool in_place);
 double planning_way_minutes(const planning_where *to, const planning_where *from);
 
+/* A device's distance square to a wall of its level. */
+typedef struct planning_dimension {
+    size_t wall;
+    double distance_m;
+    double toward_deg; /* from the device to the wall, clockwise from north; 0 m away: any */
+} planning_dimension;
+
+enum { PLANNING_MAX_DIMENSIONS = 2 };
+
+/* The nearest wall, and the nearest that runs across it; how many there are. */
+size_t planning_dimensions(const earshot_survey *survey, size_t device,
+                           planning_dimension out[PLANNING_MAX_DIMENSIONS]);
+
 /* A zone on the way through the house. */
 typedef struct planning_stop {
     size_t device;

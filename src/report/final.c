@@ -8,21 +8,16 @@
 #include "earshot/earshot.h"
 #include "write.h"
 
-struct tested {
-    earshot_zone zone;
-    planning_final final;
-};
-
 struct writing {
     const earshot_survey *survey;
     const earshot_findings *findings;
-    struct tested *zones;
+    report_tested *zones;
     size_t n;
     size_t count[PLANNING_PROVEN + 1];
     earshot_text *out;
 };
 
-static const char *state_word(enum planning_state state) {
+const char *report_state(enum planning_state state) {
     static const char *const words[] = {"predicted", "too few trips", "not passed", "passed",
                                         "passed with a pad"};
     return words[state];
@@ -31,11 +26,10 @@ static const char *state_word(enum planning_state state) {
 /* ---- which link of a zone was tested ---- */
 
 /* The zone's best link, unless only another of its links was tested. */
-static enum earshot_status choose_link(struct writing *writing, const earshot_belief *belief,
-                                       const earshot_link *links, size_t n_links,
-                                       struct tested *tested) {
-    tested->final =
-        planning_final_of(writing->survey, &tested->zone.link, &tested->zone.prediction);
+static enum earshot_status choose_link(const earshot_survey *survey,
+                                       const earshot_belief *belief, const earshot_link *links,
+                                       size_t n_links, report_tested *tested) {
+    tested->final = planning_final_of(survey, &tested->zone.link, &tested->zone.prediction);
     for (size_t i = 0; i < n_links; i++) {
         earshot_prediction prediction;
         if (links[i].device != tested->zone.device ||
@@ -43,10 +37,10 @@ static enum earshot_status choose_link(struct writing *writing, const earshot_be
             tested->final.state != PLANNING_PREDICTED)
             continue;
         enum earshot_status status =
-            earshot_links_predict(writing->survey, belief, &links[i], 1, &prediction);
+            earshot_links_predict(survey, belief, &links[i], 1, &prediction);
         if (status != EARSHOT_OK)
             return status;
-        planning_final other = planning_final_of(writing->survey, &links[i], &prediction);
+        planning_final other = planning_final_of(survey, &links[i], &prediction);
         if (other.state == PLANNING_PREDICTED)
             continue;
         tested->zone.link = links[i];
@@ -56,9 +50,36 @@ static enum earshot_status choose_link(struct writing *writing, const earshot_be
     return EARSHOT_OK;
 }
 
+enum earshot_status report_test_zones(const earshot_survey *survey,
+                                      const earshot_belief *belief, report_tested **out,
+                                      size_t *n_out) {
+    size_t n_links = earshot_survey_links(survey, NULL, 0), n = 0;
+    earshot_link *links = calloc(n_links + 1, sizeof *links);
+    earshot_zone *zones = calloc(survey->n_devices + 1, sizeof *zones);
+    report_tested *tested = calloc(survey->n_devices + 1, sizeof *tested);
+    enum earshot_status status = EARSHOT_NO_MEMORY;
+    if (links && zones && tested)
+        status = earshot_zones_judge(survey, belief, zones, survey->n_devices, &n);
+    if (status == EARSHOT_OK)
+        earshot_survey_links(survey, links, n_links);
+    for (size_t i = 0; status == EARSHOT_OK && i < n; i++) {
+        tested[i].zone = zones[i];
+        status = choose_link(survey, belief, links, n_links, &tested[i]);
+    }
+    free(links);
+    free(zones);
+    if (status != EARSHOT_OK) {
+        free(tested);
+        return status;
+    }
+    *out = tested;
+    *n_out = n;
+    return EARSHOT_OK;
+}
+
 /* What is not done first, life safety first of it, then the order of devices.csv. */
 static int by_need(const void *a, const void *b) {
-    const struct tested *left = a, *right = b;
+    const report_tested *left = a, *right = b;
     if (left->final.state != right->final.state)
         return left->final.state < right->final.state ? -1 : 1;
     if (left->zone.link.life_safety != right->zone.link.life_safety)
@@ -67,32 +88,20 @@ static int by_need(const void *a, const void *b) {
 }
 
 static enum earshot_status gather(struct writing *writing, const earshot_belief *belief) {
-    const earshot_survey *survey = writing->survey;
-    size_t n_links = earshot_survey_links(survey, NULL, 0);
-    earshot_link *links = calloc(n_links + 1, sizeof *links);
-    earshot_zone *zones = calloc(survey->n_devices + 1, sizeof *zones);
-    writing->zones = calloc(survey->n_devices + 1, sizeof *writing->zones);
-    enum earshot_status status = EARSHOT_NO_MEMORY;
-    if (links && zones && writing->zones)
-        status = earshot_zones_judge(survey, belief, zones, survey->n_devices, &writing->n);
-    if (status == EARSHOT_OK)
-        earshot_survey_links(survey, links, n_links);
-    for (size_t i = 0; status == EARSHOT_OK && i < writing->n; i++) {
-        writing->zones[i].zone = zones[i];
-        status = choose_link(writing, belief, links, n_links, &writing->zones[i]);
+    enum earshot_status status =
+        report_test_zones(writing->survey, belief, &writing->zones, &writing->n);
+    if (status != EARSHOT_OK)
+        return status;
+    for (size_t i = 0; i < writing->n; i++)
         writing->count[writing->zones[i].final.state]++;
-    }
-    if (status == EARSHOT_OK)
-        qsort(writing->zones, writing->n, sizeof *writing->zones, by_need);
-    free(links);
-    free(zones);
-    return status;
+    qsort(writing->zones, writing->n, sizeof *writing->zones, by_need);
+    return EARSHOT_OK;
 }
 
 /* ---- for a person ---- */
 
 static const survey_device *device_of(const struct writing *writing,
-                                      const struct tested *tested) {
+                                      const report_tested *tested) {
     return &writing->survey->devices[tested->zone.device];
 }
 
@@ -127,7 +136,7 @@ static void write_sentence(const struct writing *writing) {
     text_add(out, ".\n");
 }
 
-static void write_heard(const struct tested *tested, earshot_text *out) {
+static void write_heard(const report_tested *tested, earshot_text *out) {
     const planning_final *final = &tested->final;
     if (final->trips) {
         text_add(out, "; heard ");
@@ -155,7 +164,7 @@ static void write_heard(const struct tested *tested, earshot_text *out) {
     }
 }
 
-static void write_zone(const struct writing *writing, const struct tested *tested) {
+static void write_zone(const struct writing *writing, const report_tested *tested) {
     const survey_device *device = device_of(writing, tested);
     earshot_text *out = writing->out;
     text_add(out, "  ");
@@ -165,7 +174,7 @@ static void write_zone(const struct writing *writing, const struct tested *teste
     }
     text_add_in_line(out, report_name(device));
     text_add(out, device->life_safety ? " (life safety): " : ": ");
-    text_add(out, state_word(tested->final.state));
+    text_add(out, report_state(tested->final.state));
     if (tested->final.state == PLANNING_PREDICTED) {
         text_add(out, " ");
         text_add(out, report_verdict(tested->zone.prediction.verdict));
@@ -206,7 +215,7 @@ static void write_json(const struct writing *writing) {
     report_string(&json, "survey", earshot_survey_name(writing->survey));
     report_open(&json, "zones", '[');
     for (size_t i = 0; i < writing->n; i++) {
-        const struct tested *tested = &writing->zones[i];
+        const report_tested *tested = &writing->zones[i];
         const survey_device *device = device_of(writing, tested);
         const planning_final *final = &tested->final;
         size_t listener = tested->zone.link.listener;
@@ -220,7 +229,7 @@ static void write_json(const struct writing *writing) {
         report_string(&json, "listener",
                       listener == EARSHOT_NONE ? NULL
                                                : writing->survey->devices[listener].name);
-        report_string(&json, "final", state_word(final->state));
+        report_string(&json, "final", report_state(final->state));
         report_string(&json, "visit", any ? writing->survey->visits[final->visit] : NULL);
         report_number(&json, "trips", any ? final->trips : NAN);
         report_number(&json, "heard", any ? final->heard : NAN);
@@ -243,7 +252,7 @@ static void write_csv(const struct writing *writing) {
     text_add(out, "device,zone,label,room,life_safety,listener,final,trips,heard,lowest_dbm,"
                   "asked_dbm,pad_heard_db,pad_missed_db,verdict,basis\n");
     for (size_t i = 0; i < writing->n; i++) {
-        const struct tested *tested = &writing->zones[i];
+        const report_tested *tested = &writing->zones[i];
         const survey_device *device = device_of(writing, tested);
         const planning_final *final = &tested->final;
         size_t listener = tested->zone.link.listener;
@@ -256,7 +265,7 @@ static void write_csv(const struct writing *writing) {
         report_cell(out,
                     listener == EARSHOT_NONE ? "" : writing->survey->devices[listener].name,
                     false);
-        report_cell(out, state_word(final->state), false);
+        report_cell(out, report_state(final->state), false);
         const double numbers[] = {any ? final->trips : NAN, any ? final->heard : NAN,
                                   final->lowest_dbm,        final->asked_dbm,
                                   final->pad_heard_db,      final->pad_missed_db};

@@ -23,12 +23,19 @@ static const char *entity(char byte) {
     }
 }
 
-void report_html(earshot_text *out, const char *string) {
-    while (*string) {
-        size_t plain = strcspn(string, "&<>\"'");
-        text_add_bytes_in_line(out, string, plain);
-        string += plain;
-        if (*string)
-            text_add(out, entity(*string++));
+void report_html_bytes(earshot_text *out, const char *bytes, size_t n_bytes) {
+    size_t plain = 0;
+    for (size_t i = 0; i < n_bytes; i++) {
+        const char *letter = entity(bytes[i]);
+        if (!letter)
+            continue;
+        text_add_bytes_in_line(out, bytes + plain, i - plain);
+        text_add(out, letter);
+        plain = i + 1;
     }
+    text_add_bytes_in_line(out, bytes + plain, n_bytes - plain);
+}
+
+void report_html(earshot_text *out, const char *string) {
+    report_html_bytes(out, string, strlen(string));
 }

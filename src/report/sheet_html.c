@@ -73,31 +73,6 @@ static const char style[] =
     ".what em{font-style:normal;text-transform:uppercase}\n"
     ".foot{border-top:0.8mm solid #000}\n";
 
-/* ---- marks: by shape, life safety under a small roof ---- */
-
-static const char *shape(enum earshot_verdict verdict) {
-    static const char *const shapes[] = {
-        "<circle cx=\"10\" cy=\"16\" r=\"7\"/>",
-        "<circle cx=\"10\" cy=\"16\" r=\"6.2\" fill=\"none\" stroke=\"#000\" "
-        "stroke-width=\"1.6\"/><path d=\"M10 9a7 7 0 0 0 0 14z\"/>",
-        "<path d=\"M13.1 10.6A6.2 6.2 0 1 1 6.9 10.6\" fill=\"none\" stroke=\"#000\" "
-        "stroke-width=\"1.8\"/>",
-        "<circle cx=\"10\" cy=\"16\" r=\"6.2\" fill=\"none\" stroke=\"#000\" "
-        "stroke-width=\"2\" stroke-linecap=\"round\" stroke-dasharray=\"0.1 4.77\"/>"};
-    return shapes[verdict];
-}
-
-static void write_mark(enum earshot_verdict verdict, bool life_safety, earshot_text *out) {
-    text_add(out, "<svg viewBox=\"0 0 20 24\" role=\"img\" aria-label=\"");
-    report_html(out, report_verdict(verdict));
-    text_add(out, life_safety ? ", life safety\">" : "\">");
-    text_add(out, shape(verdict));
-    if (life_safety)
-        text_add(out, "<path d=\"M2 7 10 1.5 18 7\" fill=\"none\" stroke=\"#000\" "
-                      "stroke-width=\"2\"/>");
-    text_add(out, "</svg>");
-}
-
 /* ---- text composed elsewhere ---- */
 
 static void write_composed(const sheet *sheet, const sheet_row *row,
@@ -239,7 +214,7 @@ static void write_top(const sheet *sheet, size_t page, size_t n_pages, earshot_t
 
 static void write_meaning(enum earshot_verdict verdict, bool life_safety, const char *word,
                           earshot_text *out) {
-    write_mark(verdict, life_safety, out);
+    report_mark(verdict, life_safety, report_verdict(verdict), out);
     text_add(out, " ");
     report_html(out, word);
     text_add(out, " ");
@@ -335,10 +310,11 @@ static void write_boxes(const sheet *sheet, const sheet_row *row, earshot_text *
 static void write_row(const sheet *sheet, const sheet_row *row, bool first_on_page,
                       earshot_text *out) {
     const earshot_survey *survey = sheet->gathered.survey;
+    enum earshot_verdict verdict = row->zone->zone.prediction.verdict;
     size_t level = row->stop.where.level;
     text_add(out,
              row->level && !first_on_page ? "<tr class=\"level\"><td><div>" : "<tr><td><div>");
-    write_mark(row->zone->zone.prediction.verdict, row->device->life_safety, out);
+    report_mark(verdict, row->device->life_safety, report_verdict(verdict), out);
     text_add(out, "</div></td><td class=\"what\"><div><b>");
     if (level != EARSHOT_NONE && survey->n_levels > 1 && (row->level || first_on_page)) {
         text_add(out, "<em>");

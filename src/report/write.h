@@ -36,6 +36,14 @@ void report_cell_number(earshot_text *out, double value, bool last);
 
 /* Text from outside, as the content of an element or inside the quotes of an attribute. */
 void report_html(earshot_text *out, const char *string);
+void report_html_bytes(earshot_text *out, const char *bytes, size_t n_bytes);
+
+/* ---- marks.c ---- */
+
+/* A verdict as a mark told by its shape, `word` for who cannot see it (NULL: it stands beside
+ * the mark); under a small roof where life is guarded. */
+void report_mark(enum earshot_verdict verdict, bool life_safety, const char *word,
+                 earshot_text *out);
 
 /* ---- words.c ---- */
 
@@ -78,6 +86,21 @@ void report_all_heard(earshot_text *out, unsigned trips);
  * known; 1 for one without rows. Beyond 2 the loss is a guess. */
 double report_apart(const earshot_survey *survey, size_t construction, double freq_mhz);
 enum { REPORT_FAR_APART = 2 };
+
+/* ---- final.c ---- */
+
+/* A zone by the link that was tested, and how its final test went. */
+typedef struct report_tested {
+    earshot_zone zone;
+    planning_final final;
+} report_tested;
+
+/* All zones, in the order of devices.csv; the caller frees. EARSHOT_OK or EARSHOT_NO_MEMORY. */
+enum earshot_status report_test_zones(const earshot_survey *survey,
+                                      const earshot_belief *belief, report_tested **out,
+                                      size_t *n_out);
+/* "predicted", "too few trips", "not passed", "passed", "passed with a pad" */
+const char *report_state(enum planning_state state);
 
 /* ---- gather.c ---- */
 

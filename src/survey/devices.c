@@ -338,6 +338,7 @@ void survey_build_spots(survey_load *load) {
             continue;
         survey->spots[survey->n_spots++] = (survey_spot){
             .name = survey_string(row, COLUMN_SPOTS_SPOT),
+            .note = survey_string(row, COLUMN_SPOTS_NOTE),
             .place = survey_place_of(load, row, &columns, &level),
             .mains = survey_get(row, COLUMN_SPOTS_MAINS)->choice == 0,
             .protected = survey_get(row, COLUMN_SPOTS_PROTECTED)->choice == 0,

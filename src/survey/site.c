@@ -12,7 +12,8 @@
 
 struct site_key {
     const char *key;
-    size_t offset; /* of the double in survey_site; NONE: text or handled apart */
+    size_t offset; /* of the double in survey_site; NONE: handled apart */
+    size_t text;   /* of the string there that it fills as it is; NONE: not so */
     double min, max;
     const char *unit;
     enum survey_column preset; /* where its default comes from; SURVEY_N_COLUMNS: from below */
@@ -20,18 +21,19 @@ struct site_key {
     const char *about; /* for somebody who fills the table in */
 };
 
-#define AT(field) offsetof(survey_site, field)
-#define TEXT EARSHOT_NONE, 0, 0, NULL, SURVEY_N_COLUMNS, 0
+#define AT(field) offsetof(survey_site, field), EARSHOT_NONE
+#define PLAIN(field) EARSHOT_NONE, offsetof(survey_site, field), 0, 0, NULL, SURVEY_N_COLUMNS, 0
+#define APART EARSHOT_NONE, EARSHOT_NONE, 0, 0, NULL, SURVEY_N_COLUMNS, 0
 static const struct site_key keys[] = {
-    {"name", TEXT, "what the building is called"},
-    {"country", TEXT, "two letters (IE, US); its transmit limits are compared"},
-    {"environment", TEXT, "a row of environments.csv (dwelling, office, ...)"},
-    {"use", TEXT, "a row of margins.csv: what is kept in hand for the years"},
-    {"surroundings", TEXT, "noise outside: city, residential, rural or quiet rural"},
-    {"wired_zones", TEXT, "zone numbers that are wired and not judged, like 1-8"},
-    {"tables", TEXT, "version of these tables; leave it at 1"},
-    {"not_relayed", TEXT, "types that a repeater does not pass on, like smoke, co"},
-    {"length_unit", TEXT, "of lengths whose column says none: m, cm, mm, ft, in or paces"},
+    {"name", PLAIN(name), "what the building is called"},
+    {"country", PLAIN(country), "two letters (IE, US); its transmit limits are compared"},
+    {"environment", PLAIN(environment), "a row of environments.csv (dwelling, office, ...)"},
+    {"use", PLAIN(use), "a row of margins.csv: what is kept in hand for the years"},
+    {"surroundings", APART, "noise outside: city, residential, rural or quiet rural"},
+    {"wired_zones", APART, "zone numbers that are wired and not judged, like 1-8"},
+    {"tables", APART, "version of these tables; leave it at 1"},
+    {"not_relayed", APART, "types that a repeater does not pass on, like smoke, co"},
+    {"length_unit", APART, "of lengths whose column says none: m, cm, mm, ft, in or paces"},
     {"required_margin_db", AT(required_margin_db), 0, 60, "dB", COLUMN_MARGINS_REQUIRED, 0,
      "blank: by use"},
     {"life_safety_margin_db", AT(life_safety_margin_db), 0, 60, "dB",
@@ -46,9 +48,21 @@ static const struct site_key keys[] = {
      "of the plan's y, clockwise; blank: 0"},
     {"zones_per_repeater", AT(zones_per_repeater), 1, 1000, "zones", SURVEY_N_COLUMNS, INFINITY,
      "the most that one repeater passes on, as its maker says; blank: no limit"},
+    {"company", PLAIN(company), "who answers for the system; for the reports"},
+    {"phone", PLAIN(phone), "whom the customer calls; for the reports"},
+    {"technician", PLAIN(technician), "who made the survey; for the reports"},
+    {"competence", PLAIN(competence), "a license or a certificate; for the reports"},
+    {"meter", PLAIN(meter), "what levels were read with; for the reports"},
+    {"decisions", PLAIN(decisions), "what was decided with the customer; for the reports"},
 };
-#undef TEXT
+#undef AT
+#undef PLAIN
+#undef APART
 enum { N_KEYS = sizeof keys / sizeof *keys };
+
+static const char **text_field(survey_site *site, const struct site_key *key) {
+    return (const char **)(void *)((char *)site + key->text);
+}
 
 static double *field(survey_site *site, const struct site_key *key) {
     return (double *)(void *)((char *)site + key->offset);
@@ -142,20 +156,13 @@ static void check_version(survey_load *load, const survey_row *row) {
 }
 
 static void set_key(survey_load *load, const survey_row *row, const struct site_key *key) {
-    survey_site *site = &load->survey->site;
     const char *value = survey_string(row, COLUMN_SITE_VALUE);
     if (key->offset != EARSHOT_NONE)
         set_number(load, row, key);
+    else if (key->text != EARSHOT_NONE)
+        *text_field(&load->survey->site, key) = value;
     else if (value[0] == '\0')
         return;
-    else if (strcmp(key->key, "name") == 0)
-        site->name = value;
-    else if (strcmp(key->key, "country") == 0)
-        site->country = value;
-    else if (strcmp(key->key, "environment") == 0)
-        site->environment = value;
-    else if (strcmp(key->key, "use") == 0)
-        site->use = value;
     else if (strcmp(key->key, "surroundings") == 0)
         set_surroundings(load, row);
     else if (strcmp(key->key, "wired_zones") == 0)
@@ -262,6 +269,15 @@ const char *survey_site_key(size_t i, const char **about) {
     return i < N_KEYS ? keys[i].key : NULL;
 }
 
+/* A new survey has in its notes what the keys are for; that is nobody's remark. */
+static void keep_remark(survey_load *load, const survey_row *row, const struct site_key *key) {
+    earshot_survey *survey = load->survey;
+    const char *note = survey_string(row, COLUMN_SITE_NOTE);
+    if (survey->remarks && note[0] && strcmp(note, key->about) != 0)
+        survey->remarks[survey->n_remarks++] =
+            (survey_remark){key->key, survey_string(row, COLUMN_SITE_VALUE), note};
+}
+
 static void read_key(survey_load *load, const survey_row *row, bool given[N_KEYS]) {
     const char *name = survey_string(row, COLUMN_SITE_KEY);
     char hint[SURVEY_HINT_SIZE];
@@ -279,22 +295,23 @@ static void read_key(survey_load *load, const survey_row *row, bool given[N_KEYS
                    (const char *const[4]){name, "key"});
     } else {
         given[key] = true;
+        keep_remark(load, row, &keys[key]);
         set_key(load, row, &keys[key]);
     }
 }
 
 void survey_build_site(survey_load *load) {
     survey_site *site = &load->survey->site;
-    *site = (survey_site){.name = "",
-                          .country = "",
-                          .environment = "",
-                          .use = "",
-                          .surroundings = SURVEY_NO_SURROUNDINGS};
+    *site = (survey_site){.surroundings = SURVEY_NO_SURROUNDINGS};
     for (size_t i = 0; i < N_KEYS; i++)
         if (keys[i].offset != EARSHOT_NONE)
             *field(site, &keys[i]) = NAN;
+        else if (keys[i].text != EARSHOT_NONE)
+            *text_field(site, &keys[i]) = "";
     const survey_rows *rows = &load->tables[SURVEY_TABLE_SITE];
     bool given[N_KEYS] = {false};
+    load->survey->remarks =
+        survey_take(load->survey->storage, N_KEYS, sizeof *load->survey->remarks);
     for (size_t i = 0; i < rows->n; i++)
         read_key(load, &rows->rows[i], given);
     set_plain_defaults(site);

@@ -149,7 +149,7 @@ typedef struct survey_path {
 } survey_path;
 
 typedef struct survey_spot {
-    const char *name;
+    const char *name, *note;
     geometry_place place;
     bool mains, protected, network, near_metal, reachable_by_intruder;
 } survey_spot;
@@ -214,7 +214,14 @@ typedef struct survey_site {
     double zones_per_repeater;      /* the most that one passes on; infinite: not said */
     unsigned not_relayed;           /* types that repeaters do not pass on, a bit each */
     double north_deg;
+    /* What stands on what is handed over; "": not given. */
+    const char *company, *phone, *technician, *competence, *meter, *decisions;
 } survey_site;
+
+/* A row of site.csv with a note of somebody's own. */
+typedef struct survey_remark {
+    const char *key, *value, *note;
+} survey_remark;
 
 /* The files that a finding may still be made of after the load: places without a line. */
 typedef struct survey_files {
@@ -270,6 +277,8 @@ struct earshot_survey {
     struct survey_names *path_names; /* paths by the device's row and the listener's name */
     survey_spot *spots;
     size_t n_spots;
+    survey_remark *remarks;
+    size_t n_remarks;
     survey_reading *readings;
     size_t n_readings;
     const char **visits;

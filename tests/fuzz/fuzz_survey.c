@@ -250,6 +250,20 @@ static void draw_pictures(const earshot_survey *survey, const earshot_belief *be
         check_picture(status, text);
 }
 
+static void write_pages(const earshot_survey *survey, const earshot_belief *belief,
+                        const earshot_findings *findings) {
+    static const earshot_bytes table = {"site.csv", "key,value\n", 10};
+    const earshot_report asked = {
+        .date = "a\xFFz<", .serials = true, .tables = &table, .n_tables = 1};
+    for (int audience = EARSHOT_CUSTOMER; audience <= EARSHOT_OFFICE; audience++) {
+        earshot_text *text = earshot_text_new();
+        must(text != NULL);
+        reports_check(earshot_report_write(survey, belief, findings,
+                                           (enum earshot_audience)audience, &asked, text),
+                      EARSHOT_HTML, text);
+    }
+}
+
 static void write_losses(const earshot_survey *survey, earshot_findings *findings) {
     static const earshot_loss_query query = {868.3, 868.3, 0, 0, 60, 60, EARSHOT_BOTH};
     for (int form = EARSHOT_PLAIN; form <= EARSHOT_CSV; form++) {
@@ -279,6 +293,7 @@ static void check_survey(const earshot_survey *survey, earshot_findings *finding
     write_checks(survey, belief, findings);
     write_sheets(survey, belief, findings);
     draw_pictures(survey, belief);
+    write_pages(survey, belief, findings);
     earshot_belief_free(belief);
 }
 

@@ -161,11 +161,13 @@ Test(save, a_first_file_is_whole_or_not_there) {
 }
 
 static char site_name[] = "site.csv", walls_name[] = "walls.csv";
+static char mounts_name[] = "materials/mounts.csv";
 static earshot_bytes tables[] = {{site_name, old_text, sizeof old_text - 1},
-                                 {walls_name, new_text, sizeof new_text - 1}};
+                                 {walls_name, new_text, sizeof new_text - 1},
+                                 {mounts_name, new_text, sizeof new_text - 1}};
 
 static bool save_tables(void) {
-    return cli_save_folder(path_of("house"), &(cli_folder){.tables = tables, .n_tables = 2});
+    return cli_save_folder(path_of("house"), &(cli_folder){.tables = tables, .n_tables = 3});
 }
 
 Test(save, a_folder_has_all_its_tables_or_is_not_there) {
@@ -174,13 +176,16 @@ Test(save, a_folder_has_all_its_tables_or_is_not_there) {
     for (long n = 0; killed; n++) {
         killed = killed_at(n, save_tables);
         bool whole = holds(path_of("house/site.csv"), old_text) &&
-                     holds(path_of("house/walls.csv"), new_text);
+                     holds(path_of("house/walls.csv"), new_text) &&
+                     holds(path_of("house/materials/mounts.csv"), new_text);
         bool none = access(path_of("house"), F_OK) != 0;
         cr_assert(whole || none, "half a folder after %ld calls", n);
         n_none += none;
         if (whole) {
             unlink(path_of("house/site.csv"));
             unlink(path_of("house/walls.csv"));
+            unlink(path_of("house/materials/mounts.csv"));
+            rmdir(path_of("house/materials"));
             rmdir(path_of("house"));
         }
     }

@@ -60,7 +60,12 @@ static const char *const without_example[] = {"told-otherwise",
                                               "plan-no-scale",
                                               "plan-points-one",
                                               "plan-no-size",
-                                              "plan-scale-unwanted"};
+                                              "plan-scale-unwanted",
+                                              "carried-none",
+                                              "carried-damaged",
+                                              "carried-name",
+                                              "carried-twice",
+                                              "carried-too-many"};
 
 static size_t count(const earshot_findings *findings, const char *code) {
     size_t n = 0;

@@ -55,6 +55,23 @@ static enum earshot_status sheet(const struct scene *scene, enum earshot_form fo
                                form == EARSHOT_PLAIN_ALL ? EARSHOT_HTML : form, out);
 }
 
+/* A page for each reader; the customer's with what is proposed. */
+static enum earshot_status page(const struct scene *scene, enum earshot_form form,
+                                earshot_text *out) {
+    static const earshot_bytes table = {"site.csv", "key,value\n", 10};
+    earshot_post posts[8];
+    const earshot_report asked = {.proposed = form == EARSHOT_PLAIN ? "as it is" : NULL,
+                                  .posts = posts,
+                                  .n_posts = earshot_survey_posts(scene->survey, posts, 8),
+                                  .tables = &table,
+                                  .n_tables = 1};
+    enum earshot_audience audience = form == EARSHOT_JSON  ? EARSHOT_TECHNICIAN
+                                     : form == EARSHOT_CSV ? EARSHOT_OFFICE
+                                                           : EARSHOT_CUSTOMER;
+    return earshot_report_write(scene->survey, scene->belief, scene->findings, audience, &asked,
+                                out);
+}
+
 static enum earshot_status walls(const struct scene *scene, enum earshot_form form,
                                  earshot_text *out) {
     const earshot_loss_query query = {.low_mhz = 400, .high_mhz = 900, .step_mhz = 100};
@@ -141,7 +158,7 @@ static void close_scene(struct scene *scene) {
 Test(memory, reports_on_a_survey) {
     static const char *const surveys[] = {"surveys/paper", "surveys/demo"};
     static const report reports[] = {check, ledger, findings, checked, sheet,
-                                     walls, wall,   looks,    draw};
+                                     walls, wall,   looks,    draw, page};
     for (size_t s = 0; s < COUNT(surveys); s++) {
         struct scene scene = {.findings = earshot_findings_new()};
         folder tables = folder_read(surveys[s]);
