@@ -170,24 +170,31 @@ static bool save_tables(void) {
     return cli_save_folder(path_of("house"), &(cli_folder){.tables = tables, .n_tables = 3});
 }
 
+static bool house_is_whole(void) {
+    return holds(path_of("house/site.csv"), old_text) &&
+           holds(path_of("house/walls.csv"), new_text) &&
+           holds(path_of("house/materials/mounts.csv"), new_text);
+}
+
+static void remove_house(void) {
+    unlink(path_of("house/site.csv"));
+    unlink(path_of("house/walls.csv"));
+    unlink(path_of("house/materials/mounts.csv"));
+    rmdir(path_of("house/materials"));
+    rmdir(path_of("house"));
+}
+
 Test(save, a_folder_has_all_its_tables_or_is_not_there) {
     bool killed = true;
     long n_none = 0;
     for (long n = 0; killed; n++) {
         killed = killed_at(n, save_tables);
-        bool whole = holds(path_of("house/site.csv"), old_text) &&
-                     holds(path_of("house/walls.csv"), new_text) &&
-                     holds(path_of("house/materials/mounts.csv"), new_text);
+        bool whole = house_is_whole();
         bool none = access(path_of("house"), F_OK) != 0;
         cr_assert(whole || none, "half a folder after %ld calls", n);
         n_none += none;
-        if (whole) {
-            unlink(path_of("house/site.csv"));
-            unlink(path_of("house/walls.csv"));
-            unlink(path_of("house/materials/mounts.csv"));
-            rmdir(path_of("house/materials"));
-            rmdir(path_of("house"));
-        }
+        if (whole)
+            remove_house();
     }
     cr_assert_gt(n_none, 10);
 }
@@ -267,15 +274,11 @@ Test(save, stopped_at_any_call_a_folder_is_whole_or_not_there) {
     long n = 0;
     for (bool stopped = true; stopped; n++) {
         stopped = stopped_at(n, SIGINT, save_tables);
-        bool whole = holds(path_of("house/site.csv"), old_text) &&
-                     holds(path_of("house/walls.csv"), new_text);
+        bool whole = house_is_whole();
         cr_assert(whole || access(path_of("house"), F_OK) != 0, "call %ld", n);
         cr_assert_eq(count_beside("house"), 0, "call %ld left something", n);
-        if (whole) {
-            unlink(path_of("house/site.csv"));
-            unlink(path_of("house/walls.csv"));
-            rmdir(path_of("house"));
-        }
+        if (whole)
+            remove_house();
     }
     cr_assert_gt(n, 10);
 }
