@@ -125,6 +125,7 @@ typedef struct earshot_report {
     const char *proposed; /* name of the arrangement `posts` that is proposed; NULL: none */
     const earshot_post *posts;
     size_t n_posts;
+    const earshot_plan_task *plan; /* of the technician's, level by level; NULL: none */
     /* What the survey was loaded from, to be carried by the technician's; NULL: nothing. */
     const earshot_bytes *tables;
     size_t n_tables;

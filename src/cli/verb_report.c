@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* verb_report.c - earshot report SURVEY --for WHOM: the page that is handed over.
  */
+#include <math.h>
 #include <string.h>
 
 #include "cli.h"
@@ -48,6 +49,8 @@ static enum cli_exit answer(cli_opened *opened) {
     earshot_report report = {.date = words->option[DATE],
                              .serials = words->option[SERIALS] != NULL};
     cli_arrangement then;
+    earshot_plan_task plan = {.level = EARSHOT_NONE, .height_m = NAN};
+    report.plan = &plan;
     if (!words->option[WITHOUT_TABLES]) {
         report.tables = opened->folder.tables;
         report.n_tables = opened->folder.n_tables;
@@ -60,6 +63,9 @@ static enum cli_exit answer(cli_opened *opened) {
         report.proposed = then.name;
         report.posts = then.posts;
         report.n_posts = then.n_posts;
+        plan.posts = then.posts;
+        plan.n_posts = then.n_posts;
+        plan.posts_name = then.name;
     }
     enum earshot_status status = write_page(opened, &report);
     return status == EARSHOT_OK ? cli_answer(words->option[OUT], opened->text)
@@ -88,7 +94,8 @@ const cli_verb cli_verb_report = {
         "One HTML file (--out report.html) for a screen, a phone, A4 or Letter, without script "
         "or network. The customer's is one page: rooms with marks, what was tested and how, "
         "what a repeater would buy (--with), what spoils it and whom to call; no decibels, no "
-        "serials, no zone by name. The technician's has the zone schedule, the log, decisions "
+        "serials, no zone by name. The technician's has the plan, the zone schedule, the log, "
+        "decisions "
         "and what to read next, and carries the survey's tables: earshot new DIR --from FILE "
         "gets a lost folder back. The office's names the source of every row that was used, "
         "what was assumed, how well readings fit and what drifted. site.csv has keys for "

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* report_technician.c - the record of a visit: where the receiver hangs, each zone with what
- * was predicted, measured and corrected, what was decided, every reading, and what to read
- * next. It carries the survey's own tables, so that a lost folder comes back from it.
+/* report_technician.c - the record of a visit: where the receiver hangs, the plan, each zone
+ * with what was predicted, measured and corrected, what was decided, every reading, and what to
+ * read next. It carries the survey's own tables, so that a lost folder comes back from it.
  */
 #include <math.h>
 #include <stdlib.h>
@@ -86,6 +86,34 @@ static void write_listeners(const page *page) {
     text_add(page->out,
              "</ul>\n<p class=\"small\">Square to the lines of walls.csv, which have "
              "no thickness.</p>\n");
+}
+
+/* ---- the plan ---- */
+
+static enum earshot_status write_level_plan(const page *page, const earshot_plan_task *task) {
+    if (!earshot_plan_task_valid(page->survey, task))
+        return EARSHOT_OK;
+    text_add(page->out, "<figure class=\"plan\">\n");
+    enum earshot_status status =
+        earshot_plan_write(page->survey, page->belief, task, EARSHOT_HTML, page->out);
+    text_add(page->out, "</figure>\n");
+    return status;
+}
+
+/* Each level by itself, so that paper breaks between them. */
+static enum earshot_status write_plan(const page *page) {
+    enum earshot_status status = EARSHOT_OK;
+    if (!page->asked->plan || !earshot_survey_has_plan(page->survey))
+        return EARSHOT_OK;
+    page_heading(page, "Plan");
+    earshot_plan_task task = *page->asked->plan;
+    if (task.level != EARSHOT_NONE)
+        return write_level_plan(page, &task);
+    for (size_t i = 0; i < page->survey->n_levels && status == EARSHOT_OK; i++) {
+        task.level = i;
+        status = write_level_plan(page, &task);
+    }
+    return status;
 }
 
 /* ---- the zone schedule ---- */
@@ -421,6 +449,8 @@ enum earshot_status page_write_technician(const page *page) {
     write_schedule(page);
     write_decisions(page);
     enum earshot_status status = write_next(page);
+    if (status == EARSHOT_OK)
+        status = write_plan(page);
     write_cautions(page);
     write_log(page);
     if (status == EARSHOT_OK)

@@ -253,8 +253,9 @@ static void draw_pictures(const earshot_survey *survey, const earshot_belief *be
 static void write_pages(const earshot_survey *survey, const earshot_belief *belief,
                         const earshot_findings *findings) {
     static const earshot_bytes table = {"site.csv", "key,value\n", 10};
+    const earshot_plan_task plan = {.level = EARSHOT_NONE, .height_m = NAN, .step_m = 100};
     const earshot_report asked = {
-        .date = "a\xFFz<", .serials = true, .tables = &table, .n_tables = 1};
+        .date = "a\xFFz<", .serials = true, .plan = &plan, .tables = &table, .n_tables = 1};
     for (int audience = EARSHOT_CUSTOMER; audience <= EARSHOT_OFFICE; audience++) {
         earshot_text *text = earshot_text_new();
         must(text != NULL);

@@ -158,7 +158,7 @@ static void close_scene(struct scene *scene) {
 Test(memory, reports_on_a_survey) {
     static const char *const surveys[] = {"surveys/paper", "surveys/demo"};
     static const report reports[] = {check, ledger, findings, checked, sheet,
-                                     walls, wall,   looks,    draw, page};
+                                     walls, wall,   looks,    draw,    page};
     for (size_t s = 0; s < COUNT(surveys); s++) {
         struct scene scene = {.findings = earshot_findings_new()};
         folder tables = folder_read(surveys[s]);
