@@ -47,7 +47,7 @@ static const char style[] =
     ".rooms li{display:flex;gap:.5rem;line-height:1.25}\n"
     ".rooms svg{margin-top:-.3em}\n"
     ".rooms b{display:block}\n"
-    ".key{display:flex;flex-wrap:wrap;gap:.1rem 1.2rem;font-size:.9rem;margin-bottom:.5rem}\n"
+    ".legend{display:flex;flex-wrap:wrap;gap:.1rem 1.2rem;font-size:.9rem;margin-bottom:.5rem}\n"
     ".two{display:grid;gap:0 1.5rem;grid-template-columns:repeat(auto-fit,minmax(19rem,1fr))}\n"
     "@media screen{.wide td:first-child,.wide th:first-child{position:sticky;left:0;"
     "background:#fff}.office td:nth-child(n+4):last-child{min-width:18rem}}\n"

@@ -174,7 +174,7 @@ static void write_zone(const page *page, size_t i) {
 }
 
 static void write_key(const page *page) {
-    text_add(page->out, "<p class=\"key\">");
+    text_add(page->out, "<p class=\"legend\">");
     for (int i = EARSHOT_FIRM; i <= EARSHOT_NOT_JUDGED; i++) {
         text_add(page->out, "<span>");
         report_mark((enum earshot_verdict)i, false, NULL, page->out);
