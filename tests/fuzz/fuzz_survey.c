@@ -190,6 +190,30 @@ static void write_sheets(const earshot_survey *survey, const earshot_belief *bel
     }
 }
 
+/* Draws take their time, so of small surveys only. */
+static void write_places(const earshot_survey *survey, const earshot_belief *belief,
+                         const earshot_findings *findings) {
+    enum { MOST_ZONES = 3, MOST_SPOTS = 2, MOST_LISTENERS = 3 };
+    const earshot_where full = {.repeaters = true}, anywhere = {.anywhere = true};
+    if (earshot_survey_zones(survey) > MOST_ZONES ||
+        earshot_survey_spots(survey) > MOST_SPOTS ||
+        earshot_survey_posts(survey, NULL, 0) > MOST_LISTENERS)
+        return;
+    for (int form = EARSHOT_PLAIN; form <= EARSHOT_CSV; form++) {
+        earshot_text *text = earshot_text_new();
+        must(text != NULL);
+        reports_check(earshot_where_write(survey, belief, findings,
+                                          form == EARSHOT_PLAIN_ALL ? &anywhere : &full,
+                                          (enum earshot_form)form, text),
+                      (enum earshot_form)form, text);
+        text = earshot_text_new();
+        must(text != NULL);
+        reports_check(
+            earshot_quote_write(survey, belief, findings, &full, (enum earshot_form)form, text),
+            (enum earshot_form)form, text);
+    }
+}
+
 /* A picture is XML: what came from outside stands in it escaped, and nothing opens that is not
  * ours. What numbers say, a plan of any size can. */
 static void check_picture(enum earshot_status status, earshot_text *text) {
@@ -293,6 +317,7 @@ static void check_survey(const earshot_survey *survey, earshot_findings *finding
     check_links(survey, belief);
     write_checks(survey, belief, findings);
     write_sheets(survey, belief, findings);
+    write_places(survey, belief, findings);
     draw_pictures(survey, belief);
     write_pages(survey, belief, findings);
     earshot_belief_free(belief);
