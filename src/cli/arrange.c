@@ -26,15 +26,15 @@ static enum cli_exit refuse(const cli_verb *verb, const char *part, size_t lengt
     return cli_misuse(verb, value, why);
 }
 
-/* The one receiver of the survey among its posts, or none. */
-static earshot_post *only_receiver(cli_arrangement *arrangement) {
+/* The first receiver of the survey among its posts, or none; and whether it is the only one. */
+static earshot_post *first_receiver(cli_arrangement *arrangement, bool *only) {
     earshot_post *found = NULL;
+    *only = true;
     for (size_t i = 0; i < arrangement->n_posts; i++) {
         if (arrangement->posts[i].repeats)
             continue;
-        if (found)
-            return NULL;
-        found = &arrangement->posts[i];
+        *only = !found;
+        found = found ? found : &arrangement->posts[i];
     }
     return found;
 }
@@ -55,10 +55,11 @@ static enum cli_exit put(const cli_verb *verb, const earshot_survey *survey, con
                       earshot_survey_spots(survey)
                           ? "is not a spot of spots.csv"
                           : "needs a row in spots.csv, and there is none");
-    earshot_post *receiver = only_receiver(out);
-    if (!receiver)
+    bool only;
+    earshot_post *receiver = first_receiver(out, &only);
+    if (!receiver || (moves && !only))
         return refuse(verb, part, length,
-                      "can't be placed: the survey has not exactly one receiver; write the "
+                      "can't be moved: the survey has not exactly one receiver; write the "
                       "other arrangement as a survey of its own");
     if (out->n_posts == CLI_MOST_POSTS)
         return cli_too_many_posts(verb);

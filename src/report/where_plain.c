@@ -216,7 +216,7 @@ static void write_still_weak(const report_where *where,
         write_zone_name(where, z);
         text_add(out, ", ");
         write_percent(out, arrangement->fates[z].chance);
-        text_add(out, " sure; ");
+        text_add(out, " sure by one way or another; ");
         write_why(where, z);
         text_add(out, "\n");
     }
