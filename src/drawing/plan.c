@@ -267,7 +267,8 @@ static enum earshot_status judge_zones(plan *of, earshot_zone **zones) {
     return earshot_zones_judge(of->survey, of->belief, *zones, n, &of->n_zones);
 }
 
-/* What the other arrangement makes of the zones; nothing is said of more than draws can hold. */
+/* What the other arrangement makes of the zones; nothing is said of more than draws can hold.
+ */
 static enum earshot_status judge_then(plan *of, earshot_fate **fates) {
     enum { N_DRAWS = 1000, SEED = 1 };
     const earshot_plan_task *task = of->task;

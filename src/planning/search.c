@@ -432,12 +432,18 @@ static enum earshot_status find_repeated(struct searching *searching) {
     return status;
 }
 
+/* How many repeaters do where the receiver stands; more than any answer when none do. */
+static size_t n_alone(const planning_search *search) {
+    if (!search->enough)
+        return PLANNING_MOST_FEWEST + 1;
+    return search->n_repeated ? search->repeated[search->n_repeated - 1].n_repeaters : 0;
+}
+
 /* The receiver moved and fewer repeaters than where it stands; the fewest, then the one whose
  * worst zone is best off. */
 static enum earshot_status find_both(struct searching *searching) {
     planning_search *search = searching->search;
-    size_t fewest = search->enough ? search->repeated[search->n_repeated - 1].n_repeaters
-                                   : PLANNING_MOST_FEWEST + 1;
+    size_t fewest = n_alone(search);
     double worst_db = -INFINITY;
     enum earshot_status status = EARSHOT_OK;
     for (size_t v = 1; status == EARSHOT_OK && v < searching->n_variants; v++) {

@@ -253,6 +253,10 @@ static void write_proven(const report_where *where) {
         text_add(out, " makes all zones firm.\n");
         return;
     }
+    if (search->n_repeated == 0) {
+        text_add(out, "  None is needed by what can be judged.\n");
+        return;
+    }
     const planning_arrangement *fewest = &search->repeated[search->n_repeated - 1];
     size_t n = fewest->n_repeaters;
     if (n > 1 && fewest->exact) {

@@ -125,6 +125,20 @@ Test(search, each_corner_wants_its_own) {
     close_site(&site);
 }
 
+/* Where all is well none is needed, and moving the receiver saves none. */
+Test(search, nothing_to_do) {
+    struct site site;
+    open_site("panel,receiver,ground,0,0,1.5,868-10mw,\n"
+              "near,sensor,ground,3,0,1.5,868-10mw,contact\n",
+              far_spots, far_walls, "", &site);
+    planning_search search = search_in(&site, true, false);
+    cr_expect(search.enough);
+    cr_expect_eq(search.n_repeated, 0);
+    cr_expect_not(search.has_both);
+    planning_search_release(&search);
+    close_site(&site);
+}
+
 /* What one repeater could do for both, two must do when each takes one zone; and what the site
  * says is not passed on is served by nobody. */
 Test(search, limits_of_the_site) {
