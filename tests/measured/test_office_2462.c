@@ -412,7 +412,7 @@ static const size_t pairs_of[][2] = {{0, 1}, {0, 2}, {0, 3}, {1, 2}, {1, 3}, {2,
 enum { N_PAIRS = sizeof pairs_of / sizeof *pairs_of };
 
 /* Asked: the worst place of each pair within 5 dB, by fits of all other listeners' links. */
-Test(office_2462, worst_place_of_each_pair, .timeout = 600) {
+Test(office_2462, each_pairs_worst_place, .timeout = 600) {
     struct office *office = read_office();
     struct site site;
     struct foretold foretold;
