@@ -27,11 +27,6 @@ static double enough(const planning_quote *quote, size_t n) {
 
 /* ---- for a person ---- */
 
-static void write_chance(earshot_text *out, double chance) {
-    text_add_fixed(out, fmin(fmax(100 * chance, chance > 0 ? 1 : 0), chance < 1 ? 99 : 100), 0);
-    text_add(out, " %");
-}
-
 static void write_price(const planning_quote *quote, earshot_text *out) {
     double more = 1 - enough(quote, quote->price);
     if (quote->price == 0) {
@@ -42,7 +37,7 @@ static void write_price(const planning_quote *quote, earshot_text *out) {
         text_add(out, quote->price == 1 ? " repeater; the chance of needing more is "
                                         : " repeaters; the chance of needing more is ");
     }
-    write_chance(out, more < 1e-9 ? 0 : more);
+    report_percent(out, more < 1e-9 ? 0 : more);
     text_add(out, ".\n");
 }
 
@@ -51,14 +46,14 @@ static void write_chances(const planning_quote *quote, earshot_text *out) {
         text_add(out, n == 0 ? "  none needed: " : "  ");
         if (n > 0) {
             text_add_count(out, n);
-            text_add(out, n == 1 ? " needed: " : " needed: ");
+            text_add(out, " needed: ");
         }
-        write_chance(out, quote->chance[n]);
+        report_percent(out, quote->chance[n]);
         text_add(out, "\n");
     }
     text_add(out, quote->by_rooms ? "  more than that: "
                                   : "  more than that, or none of these places does: ");
-    write_chance(out, quote->chance_more);
+    report_percent(out, quote->chance_more);
     text_add(out, "\n");
 }
 

@@ -10,11 +10,6 @@ enum { MOST_TOLD = 5 }; /* places of a receiver, of a grid */
 
 /* ---- mends ---- */
 
-static void write_percent(earshot_text *out, double chance) {
-    text_add_fixed(out, fmin(fmax(100 * chance, chance > 0 ? 1 : 0), chance < 1 ? 99 : 100), 0);
-    text_add(out, " %");
-}
-
 static void write_mends(const report_where *where, const report_zone *zone) {
     earshot_text *out = where->out;
     const report_link *link = &where->gathered.links[zone->link];
@@ -40,7 +35,7 @@ static void write_mends(const report_where *where, const report_zone *zone) {
         text_add(out, " dB more");
         report_doubt(out, mend->sd_db);
         text_add(out, "; then ");
-        write_percent(out, mend->chance);
+        report_percent(out, mend->chance);
         text_add(out, " sure to hold\n");
     }
     text_add(out, "    proof: ");
@@ -89,7 +84,7 @@ static void write_score(const report_where *where, const earshot_score *score) {
     text_add(out, " of ");
     text_add_count(out, score->n_zones);
     text_add(out, " firm, all of them at once ");
-    write_percent(out, score->chance_all);
+    report_percent(out, score->chance_all);
 }
 
 /* A zone in few words: its number, else its name. */
@@ -215,7 +210,7 @@ static void write_still_weak(const report_where *where,
         text_add(out, ": ");
         write_zone_name(where, z);
         text_add(out, ", ");
-        write_percent(out, arrangement->fates[z].chance);
+        report_percent(out, arrangement->fates[z].chance);
         text_add(out, " sure by one way or another; ");
         write_why(where, z);
         text_add(out, "\n");

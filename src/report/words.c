@@ -87,6 +87,11 @@ void report_wrap(earshot_text *out, const char *string, size_t at, size_t indent
     text_add(out, "\n");
 }
 
+void report_percent(earshot_text *out, double chance) {
+    text_add_fixed(out, fmin(fmax(100 * chance, chance > 0 ? 1 : 0), chance < 1 ? 99 : 100), 0);
+    text_add(out, " %");
+}
+
 void report_cause(earshot_text *out, const planning_advice *advice, const earshot_part *parts) {
     switch (advice->step) {
     case PLANNING_GIVE_PLACE:

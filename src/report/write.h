@@ -61,6 +61,8 @@ void report_wrap(earshot_text *out, const char *string, size_t at, size_t indent
 void report_spare(earshot_text *out, double spare_db);
 /* ", give or take 8": whole dB and never under 1, for nothing here is known better. */
 void report_doubt(earshot_text *out, double sd_db);
+/* "96 %" of a chance from 0 to 1: neither 0 nor 100 where it is not quite that. */
+void report_percent(earshot_text *out, double chance);
 /* What is said of everything that guards life, whatever was predicted: no first letter, no full
  * stop. */
 extern const char *const report_life_safety;
