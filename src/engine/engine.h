@@ -385,6 +385,10 @@ bool engine_link_valid(const earshot_survey *survey, const earshot_link *link);
  */
 double engine_asked_chance(double confidence, double sd_db, bool in_place);
 
+/* The chance of no margin at all from which on such a link is out, and below which it is not
+ * judged; 0 where the doubt is not so great. */
+double engine_asked_out_chance(double sd_db, bool in_place);
+
 /* Fills margin's sd, required margin, spare, basis, chance and verdict. The static fade is not
  * normal, and comes in by its own factor where the place was not read. */
 void engine_judge(const earshot_survey *survey, const earshot_belief *belief,

@@ -32,19 +32,26 @@ static double chance_above(const struct margin *margin, double limit_db) {
     return margin->mean_db >= limit_db ? 1 : 0;
 }
 
+static bool is_doubtful(double sd_db, bool in_place) {
+    return !in_place && sd_db > most_sd_db;
+}
+
 double engine_asked_chance(double confidence, double sd_db, bool in_place) {
-    return !in_place && sd_db > most_sd_db ? fmax(confidence, certain) : confidence;
+    return is_doubtful(sd_db, in_place) ? fmax(confidence, certain) : confidence;
+}
+
+double engine_asked_out_chance(double sd_db, bool in_place) {
+    return is_doubtful(sd_db, in_place) ? certain : 0;
 }
 
 static enum earshot_verdict verdict_of(const earshot_prediction *prediction,
                                        const struct margin *margin, double confidence) {
-    bool doubtful =
-        prediction->basis != EARSHOT_READ_IN_PLACE && prediction->margin_sd_db > most_sd_db;
-    if (prediction->chance >= engine_asked_chance(confidence, prediction->margin_sd_db,
-                                                  prediction->basis == EARSHOT_READ_IN_PLACE))
+    bool in_place = prediction->basis == EARSHOT_READ_IN_PLACE;
+    double sd_db = prediction->margin_sd_db;
+    if (prediction->chance >= engine_asked_chance(confidence, sd_db, in_place))
         return EARSHOT_FIRM;
     double out_chance = 1 - chance_above(margin, 0);
-    if (doubtful && prediction->chance < certain && out_chance < certain)
+    if (prediction->chance < certain && out_chance < engine_asked_out_chance(sd_db, in_place))
         return EARSHOT_NOT_JUDGED;
     return out_chance > 0.5 ? EARSHOT_OUT : EARSHOT_THIN;
 }

@@ -1,18 +1,22 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* next.c - which reading is worth its minutes: the one that lowers the expected number of wrong
- * verdicts most, for each minute it takes; then the next with that one made.
+/* next.c - which reading is worth its minutes: the one that settles most, for each minute it
+ * takes; then the next with that one made.
  *
- * A verdict is wrong when it says firm and the margin falls short, or the other way round. All
- * margins and all that might be read are normals that vary together (calibration/joint.c). A
- * reading will tell k^2 = c^2 / (v + noise) of a margin's variance, whatever it shows, and the
- * mean moves by as much, so that what the verdict will be can be weighed before:
+ * A verdict is wrong when it says firm and the margin falls short, or thin or out and it holds.
+ * One that is not judged says nothing, so it is not wrong, but open, and a reading that lets it
+ * be judged settles as much as one that sets a wrong one right. What guards life and is short
+ * without being called so, firm or not judged, counts ten times: the same ten as where
+ * receivers are placed. All margins and all that might be read are normals that vary together
+ * (calibration/joint.c). A reading will tell k^2 = c^2 / (v + noise) of a margin's variance,
+ * whatever it shows, and the mean moves by as much, so that what the verdict will be can be
+ * weighed before, with p the chance of the required margin:
  *
- *     P(wrong) = integral over m' ~ N(m, k^2) of  1 - p(m') where p(m') >= confidence, else
- * p(m')
+ *     integral over m' ~ N(m, k^2) of  p(m') where it is not called firm
+ *                                    + 1 - p(m') where it is firm or not judged, perhaps x 10
  *
- * with p the chance of the required margin (Raiffa and Schlaifer, Applied Statistical Decision
- * Theory, 1961, for preposterior analysis, from memory). The skew of the fade is left out here.
- * Choosing one by one is not the best set, but near it, and in walking order.
+ * (Raiffa and Schlaifer, Applied Statistical Decision Theory, 1961, for preposterior analysis,
+ * from memory). The skew of the fade is left out here. Choosing one by one is not the best set,
+ * but near it, and in walking order.
  */
 #include "next.h"
 
@@ -26,7 +30,8 @@
 #include "planning.h"
 
 /* A reading pays if it settles a verdict in 100 minutes or less. Judgement. */
-static const double least_settled_a_minute = 0.01;
+static const double least_weight_a_minute = 0.01;
+static const double life_counts = 10; /* as in score.c */
 
 static double square(double x) {
     return x * x;
@@ -34,29 +39,59 @@ static double square(double x) {
 
 /* ---- what a verdict may come to ---- */
 
-struct verdict {
+struct margin {
     double mean_db, told_sd_db, left_sd_db, required_db;
-    bool firm;
 };
 
-static double wrong_density(double z, void *who) {
-    const struct verdict *verdict = who;
-    double mean_db = verdict->mean_db + z * verdict->told_sd_db;
-    double p = chance_normal_below((mean_db - verdict->required_db) / verdict->left_sd_db);
-    return chance_normal_density(z) * (verdict->firm ? 1 - p : p);
+static double holds_density(double z, void *who) {
+    const struct margin *margin = who;
+    double mean_db = margin->mean_db + z * margin->told_sd_db;
+    return chance_normal_density(z) *
+           chance_normal_below((mean_db - margin->required_db) / margin->left_sd_db);
 }
 
-double planning_wrong_chance(double mean_db, double told_db2, double left_db2,
-                             double required_db, double confidence) {
-    static const double reach = 7;
-    struct verdict verdict = {mean_db, sqrt(fmax(told_db2, 1e-9)), sqrt(fmax(left_db2, 1e-9)),
-                              required_db, false};
-    double asked = engine_asked_chance(confidence, verdict.left_sd_db, false);
-    double firm_from_db = required_db + chance_normal_quantile(asked) * verdict.left_sd_db;
-    double z = fmin(fmax((firm_from_db - mean_db) / verdict.told_sd_db, -reach), reach);
-    double wrong = chance_integrate(wrong_density, &verdict, -reach, z, 2);
-    verdict.firm = true;
-    return wrong + chance_integrate(wrong_density, &verdict, z, reach, 2);
+static const double reach = 7; /* sds; beyond them nothing is expected */
+
+/* Where the mean comes to a level, in sds of what is told. */
+static double point_of(const struct margin *margin, double level_db) {
+    return fmin(fmax((level_db - margin->mean_db) / margin->told_sd_db, -reach), reach);
+}
+
+/* The chances that a margin's mean ends up between two points and it holds, or is short. */
+struct between {
+    double holds, short_of_it;
+};
+
+static struct between between(struct margin *margin, double low, double high) {
+    struct between chance = {.holds = 0};
+    if (!(high > low))
+        return chance;
+    chance.holds = chance_integrate(holds_density, margin, low, high, 2);
+    chance.short_of_it =
+        fmax(chance_normal_below(high) - chance_normal_below(low) - chance.holds, 0);
+    return chance;
+}
+
+planning_unsettled planning_unsettled_of(double mean_db, double told_db2, double left_db2,
+                                         const planning_asked *asked) {
+    struct margin margin = {mean_db, sqrt(fmax(told_db2, 1e-9)), sqrt(fmax(left_db2, 1e-9)),
+                            asked->required_db};
+    double left_db = margin.left_sd_db;
+    double chance = engine_asked_chance(asked->confidence, left_db, asked->in_place);
+    double out_chance = engine_asked_out_chance(left_db, asked->in_place);
+    double firm =
+        point_of(&margin, asked->required_db + chance_normal_quantile(chance) * left_db);
+    double judged = out_chance > 0
+                        ? point_of(&margin, -chance_normal_quantile(out_chance) * left_db)
+                        : firm;
+    struct between below = between(&margin, -reach, fmin(judged, firm));
+    struct between open = between(&margin, fmin(judged, firm), firm);
+    struct between above = between(&margin, firm, reach);
+    double weight = asked->life_safety ? life_counts : 1;
+    return (planning_unsettled){.wrong = below.holds + above.short_of_it,
+                                .open = open.holds + open.short_of_it,
+                                .weight = below.holds + open.holds +
+                                          weight * (open.short_of_it + above.short_of_it)};
 }
 
 /* ---- candidates and what they would tell ---- */
@@ -70,7 +105,9 @@ struct candidate {
 };
 
 struct target {
-    double mean_db, required_db, confidence, before_db2, wrong;
+    double mean_db, before_db2;
+    planning_asked asked;
+    planning_unsettled unsettled;
 };
 
 struct choosing {
@@ -78,7 +115,7 @@ struct choosing {
     const earshot_belief *belief;
     bool in_place;
     struct target *targets;
-    size_t n_targets;
+    size_t n_targets, n_open;
     struct candidate *candidates;
     size_t n_candidates;
     engine_result *results; /* of targets, then of candidates */
@@ -118,11 +155,14 @@ static void add_zone(struct choosing *choosing, const earshot_zone *zone) {
                       &choosing->results[at]);
     choosing->views[at] = engine_view_of(&zone->link, &choosing->results[at], true);
     choosing->views[at].in_place = true; /* its fade counts, and can be read */
+    choosing->n_open += prediction->verdict == EARSHOT_NOT_JUDGED;
     choosing->targets[choosing->n_targets++] = (struct target){
         .mean_db = prediction->margin_db,
-        .required_db = prediction->required_margin_db,
-        .confidence = zone->link.life_safety ? survey->site.life_safety_confidence
-                                             : survey->site.confidence};
+        .asked = {.required_db = prediction->required_margin_db,
+                  .confidence = zone->link.life_safety ? survey->site.life_safety_confidence
+                                                       : survey->site.confidence,
+                  .in_place = prediction->basis == EARSHOT_READ_IN_PLACE,
+                  .life_safety = zone->link.life_safety}};
     if (was_read(choosing, &zone->link))
         return;
     add_candidate(choosing,
@@ -181,25 +221,26 @@ static double left_db2(const struct choosing *choosing, size_t target) {
     return *covariance_of(choosing, target, target);
 }
 
-static double wrong_with(const struct target *target, double left_db2) {
-    return planning_wrong_chance(target->mean_db, target->before_db2 - left_db2, left_db2,
-                                 target->required_db, target->confidence);
+static planning_unsettled unsettled_with(const struct target *target, double left_db2) {
+    return planning_unsettled_of(target->mean_db, target->before_db2 - left_db2, left_db2,
+                                 &target->asked);
 }
 
-/* How much less is expected to be wrong once a candidate has been read. */
-static double settled_by(const struct choosing *choosing, size_t candidate) {
+/* How much less weighs on the verdicts once a candidate has been read. */
+static double relieved_by(const struct choosing *choosing, size_t candidate) {
     static const double nothing_db2 = 0.01;
     size_t at = choosing->n_targets + candidate;
     double seen_db2 =
         *covariance_of(choosing, at, at) + choosing->candidates[candidate].noise_db2;
-    double settled = 0;
+    double relieved = 0;
     for (size_t i = 0; i < choosing->n_targets; i++) {
+        const struct target *target = &choosing->targets[i];
         double told_db2 = square(*covariance_of(choosing, i, at)) / seen_db2;
         if (told_db2 > nothing_db2)
-            settled += choosing->targets[i].wrong -
-                       wrong_with(&choosing->targets[i], left_db2(choosing, i) - told_db2);
+            relieved += target->unsettled.weight -
+                        unsettled_with(target, left_db2(choosing, i) - told_db2).weight;
     }
-    return settled;
+    return relieved;
 }
 
 static double minutes_for(const struct choosing *choosing, const struct candidate *to,
@@ -222,13 +263,17 @@ static void condition(struct choosing *choosing, size_t candidate) {
             *covariance_of(choosing, i, j) -=
                 choosing->shared[i] * choosing->shared[j] / seen_db2;
     for (size_t i = 0; i < choosing->n_targets; i++)
-        choosing->targets[i].wrong = wrong_with(&choosing->targets[i], left_db2(choosing, i));
+        choosing->targets[i].unsettled =
+            unsettled_with(&choosing->targets[i], left_db2(choosing, i));
 }
 
-static double sum_wrong(const struct choosing *choosing) {
-    double sum = 0;
-    for (size_t i = 0; i < choosing->n_targets; i++)
-        sum += choosing->targets[i].wrong;
+static planning_unsettled sum_unsettled(const struct choosing *choosing) {
+    planning_unsettled sum = {.wrong = 0};
+    for (size_t i = 0; i < choosing->n_targets; i++) {
+        sum.wrong += choosing->targets[i].unsettled.wrong;
+        sum.open += choosing->targets[i].unsettled.open;
+        sum.weight += choosing->targets[i].unsettled.weight;
+    }
     return sum;
 }
 
@@ -239,19 +284,19 @@ static bool choose_one(struct choosing *choosing, const struct candidate *from,
         const struct candidate *candidate = &choosing->candidates[i];
         if (candidate->made)
             continue;
-        double settles = settled_by(choosing, i);
+        double weight = relieved_by(choosing, i);
         double minutes = minutes_for(choosing, candidate, from);
-        if (!(settles / minutes > best))
+        if (!(weight / minutes > best))
             continue;
-        best = settles / minutes;
+        best = weight / minutes;
         *chosen = i;
         *out = (planning_reading){.device = candidate->device,
                                   .spot = candidate->spot,
                                   .listener = candidate->listener,
                                   .minutes = minutes,
-                                  .settles = settles,
+                                  .weight = weight,
                                   .ladder = candidate->where.ladder,
-                                  .pays = settles / minutes >= least_settled_a_minute};
+                                  .pays = weight / minutes >= least_weight_a_minute};
     }
     return isfinite(best);
 }
@@ -263,19 +308,22 @@ static enum earshot_status choose(struct choosing *choosing, size_t count,
     size_t chosen = 0;
     for (size_t i = 0; i < choosing->n_targets; i++) {
         choosing->targets[i].before_db2 = left_db2(choosing, i);
-        choosing->targets[i].wrong = wrong_with(&choosing->targets[i], left_db2(choosing, i));
+        choosing->targets[i].unsettled =
+            unsettled_with(&choosing->targets[i], left_db2(choosing, i));
     }
-    *worth = (planning_worth){.wrong_now = sum_wrong(choosing), .n_zones = choosing->n_targets};
+    *worth = (planning_worth){.n_zones = choosing->n_targets, .n_open = choosing->n_open};
+    worth->now = worth->after = sum_unsettled(choosing);
     while (worth->n < count && choose_one(choosing, from, &readings[worth->n], &chosen)) {
         if (watch && watch->go_on &&
             !watch->go_on(watch->who, (double)worth->n / (double)count))
             return EARSHOT_STOPPED;
-        worth->n++;
         choosing->candidates[chosen].made = true;
         from = &choosing->candidates[chosen];
         condition(choosing, chosen);
+        planning_unsettled before = worth->after, after = sum_unsettled(choosing);
+        readings[worth->n].settles = before.wrong + before.open - after.wrong - after.open;
+        readings[worth->n++].after = worth->after = after;
     }
-    worth->wrong_after = sum_wrong(choosing);
     return EARSHOT_OK;
 }
 

@@ -7,21 +7,30 @@
 #include "calibration.h"
 #include "earshot/report.h"
 
+/* What is expected of verdicts, in zones. A verdict is wrong that says firm where the margin
+ * falls short, or thin or out where it holds. One that is not judged is not wrong, but open. */
+typedef struct planning_unsettled {
+    double wrong, open;
+    double weight; /* of both; of what guards life and may be short unsaid, ten times */
+} planning_unsettled;
+
 /* One reading to make, in walking order of worth. */
 typedef struct planning_reading {
     size_t device;   /* that is tripped, or NONE */
     size_t spot;     /* where one is held, or NONE */
     size_t listener; /* device row */
     double minutes;  /* with the way there from the one before */
-    double settles;  /* wrong verdicts fewer, with those before it made */
+    double settles;  /* verdicts wrong or open fewer, with those before it made */
+    double weight;   /* so much less of the weight: by this it was chosen */
+    planning_unsettled after;
     bool ladder;
     bool pays; /* whether that is worth the minutes */
 } planning_reading;
 
 typedef struct planning_worth {
-    double wrong_now, wrong_after; /* expected wrong verdicts, of n_zones */
-    size_t n_zones;
-    size_t n; /* readings chosen */
+    planning_unsettled now, after;
+    size_t n_zones, n_open; /* that can be judged at all; of them not judged now */
+    size_t n;               /* readings chosen */
 } planning_worth;
 
 /* Chooses up to `count` readings, one after the other. `in_place`: the devices hang; else they
@@ -32,11 +41,13 @@ enum earshot_status planning_next(const earshot_survey *survey, const earshot_be
                                   bool in_place, size_t count, const earshot_watch *watch,
                                   planning_reading *readings, planning_worth *worth);
 
-/* The chance that a verdict is wrong once readings have been made, seen from before: of a
- * margin with this mean, of which `told_db2` of the variance will be told and `left_db2` not.
- * It is wrong when it says firm (the chance of `required_db` reaches `confidence`) and the
- * margin falls short, or the other way round. */
-double planning_wrong_chance(double mean_db, double told_db2, double left_db2,
-                             double required_db, double confidence);
+/* What is expected of one verdict once readings have been made, seen from before: of a margin
+ * with this mean, of which `told_db2` of the variance will be told and `left_db2` not. */
+typedef struct planning_asked {
+    double required_db, confidence;
+    bool in_place, life_safety;
+} planning_asked;
+planning_unsettled planning_unsettled_of(double mean_db, double told_db2, double left_db2,
+                                         const planning_asked *asked);
 
 #endif

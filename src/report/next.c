@@ -48,29 +48,51 @@ static double sum_minutes(const struct writing *writing, size_t n) {
     return minutes;
 }
 
-static void write_sentence(const struct writing *writing) {
+static void write_now(const struct writing *writing) {
     const planning_worth *worth = &writing->worth;
+    size_t n_judged = worth->n_zones - worth->n_open;
+    earshot_text *out = writing->out;
+    if (n_judged) {
+        text_add(out, "About ");
+        text_add_fixed(out, worth->now.wrong, 1);
+        text_add(out, " of ");
+        text_add_count(out, n_judged);
+        text_add(out,
+                 n_judged == 1 ? " verdict may be wrong now" : " verdicts may be wrong now");
+        text_add(out, worth->n_open ? ", and " : "");
+    }
+    if (worth->n_open) {
+        text_add_count(out, worth->n_open);
+        text_add(out, worth->n_open == 1 ? " zone is not judged" : " zones are not judged");
+    }
+}
+
+static void write_sentence(const struct writing *writing) {
     earshot_text *out = writing->out;
     size_t n = count_paying(writing);
-    text_add(out, "About ");
-    text_add_fixed(out, worth->wrong_now, 1);
-    text_add(out, " of ");
-    text_add_count(out, worth->n_zones);
-    text_add(out, " verdicts may be wrong now");
+    write_now(writing);
     if (n == 0) {
         text_add(out, "; no reading would settle much of that for its minutes.\n");
         return;
     }
-    double settled = 0;
-    for (size_t i = 0; i < n; i++)
-        settled += writing->readings[i].settles;
+    const planning_unsettled *after = &writing->readings[n - 1].after;
     text_add(out, "; ");
     text_add_count(out, n);
     text_add(out, n == 1 ? " reading, " : " readings, ");
     text_add_fixed(out, sum_minutes(writing, n), 0);
     text_add(out, " minutes, would leave ");
-    text_add_fixed(out, fmax(worth->wrong_now - settled, 0), 1);
+    text_add_fixed(out, after->wrong, 1);
+    if (writing->worth.n_open) {
+        text_add(out, " wrong and ");
+        text_add_fixed(out, after->open, 1);
+        text_add(out, " not judged");
+    }
     text_add(out, ".\n");
+}
+
+static bool guards_life(const struct writing *writing, const planning_reading *reading) {
+    return reading->device != EARSHOT_NONE &&
+           writing->survey->devices[reading->device].life_safety;
 }
 
 static void write_reading(const struct writing *writing, size_t i) {
@@ -85,6 +107,7 @@ static void write_reading(const struct writing *writing, size_t i) {
         text_add(out, " ");
     }
     text_add_in_line(out, name_of(writing, reading));
+    text_add(out, guards_life(writing, reading) ? " (life safety)" : "");
     if (reading->device == EARSHOT_NONE)
         text_add(out, " (hold a sensor there)");
     else if (survey->devices[reading->device].room[0]) {
@@ -103,7 +126,7 @@ static void write_reading(const struct writing *writing, size_t i) {
 static void write_plain(const struct writing *writing) {
     earshot_text *out = writing->out;
     size_t paying = count_paying(writing);
-    bool ladder = false;
+    bool ladder = false, life_safety = false;
     if (writing->worth.n_zones == 0) {
         text_add(out,
                  "No zone can be judged yet, so no reading can be chosen: earshot check says "
@@ -116,6 +139,8 @@ static void write_plain(const struct writing *writing) {
             text_add(out, "  -- from here on more readings hardly pay --\n");
         write_reading(writing, i);
         ladder = ladder || writing->readings[i].ladder;
+        life_safety =
+            life_safety || (i < paying && guards_life(writing, &writing->readings[i]));
     }
     text_add(out,
              writing->in_place
@@ -123,6 +148,9 @@ static void write_plain(const struct writing *writing) {
                    "receiver. Ask again after each: what it shows changes the rest.\n"
                  : "Hold each where it will hang, doors shut: ten trips, counted at the "
                    "receiver. Ask again after each: what it shows changes the rest.\n");
+    if (life_safety)
+        text_add(out, "Life safety counts ten times where it may be short and nothing says "
+                      "so.\n");
     if (ladder)
         text_add(out, "Someone holds the ladder. ");
     text_add(out, "Put the account on test and tell the occupants first.\n");
@@ -136,8 +164,10 @@ static void write_json(const struct writing *writing) {
     report_string(&json, "survey", earshot_survey_name(writing->survey));
     report_string(&json, "placed", writing->in_place ? "in place" : "held");
     report_number(&json, "zones", (double)writing->worth.n_zones);
-    report_number(&json, "wrong_now", writing->worth.wrong_now);
-    report_number(&json, "wrong_after", writing->worth.wrong_after);
+    report_number(&json, "wrong_now", writing->worth.now.wrong);
+    report_number(&json, "wrong_after", writing->worth.after.wrong);
+    report_number(&json, "not_judged_now", (double)writing->worth.n_open);
+    report_number(&json, "not_judged_after", writing->worth.after.open);
     report_open(&json, "readings", '[');
     for (size_t i = 0; i < writing->worth.n; i++) {
         const planning_reading *reading = &writing->readings[i];
@@ -150,6 +180,7 @@ static void write_json(const struct writing *writing) {
         report_number(&json, "minutes", reading->minutes);
         report_bool(&json, "ladder", reading->ladder);
         report_number(&json, "settles", reading->settles);
+        report_number(&json, "weight", reading->weight);
         report_bool(&json, "pays", reading->pays);
         report_close(&json, '}');
     }
@@ -161,7 +192,7 @@ static void write_json(const struct writing *writing) {
 
 static void write_csv(const struct writing *writing) {
     earshot_text *out = writing->out;
-    text_add(out, "heard_at,device,spot,minutes,ladder,settles,pays\n");
+    text_add(out, "heard_at,device,spot,minutes,ladder,settles,weight,pays\n");
     for (size_t i = 0; i < writing->worth.n; i++) {
         const planning_reading *reading = &writing->readings[i];
         bool spot = reading->device == EARSHOT_NONE;
@@ -171,6 +202,7 @@ static void write_csv(const struct writing *writing) {
         report_cell_number(out, reading->minutes, false);
         report_cell(out, reading->ladder ? "yes" : "no", false);
         report_cell_number(out, reading->settles, false);
+        report_cell_number(out, reading->weight, false);
         report_cell(out, reading->pays ? "yes" : "no", true);
     }
 }

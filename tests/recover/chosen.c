@@ -5,8 +5,8 @@
  *
  * Sites of 25 zones at one receiver, as made.c draws them: after each number of readings,
  * chosen one after the other before any is made, or at random, the verdicts that are wrong
- * against the truth are counted. Devices hang and are read in place; `held`: they are held by
- * hand.
+ * against the truth are counted, one that is not judged as one that is not firm; and those that
+ * are not judged. Devices hang and are read in place; `held`: they are held by hand.
  */
 #include <gsl/gsl_rng.h>
 #include <math.h>
@@ -22,26 +22,26 @@ enum { N_ZONES = 25, MOST = 12, ASKED = 6 };
 enum { ONE_BY_ONE, AT_ONCE, AT_RANDOM, N_WAYS };
 
 struct tally {
-    double wrong[N_WAYS][MOST + 1];
+    double wrong[N_WAYS][MOST + 1], open[N_WAYS][MOST + 1];
     double expected;
 };
 
 /* Verdicts against what is true of each zone. */
-static double count_wrong(const made *made, const unsigned char *use) {
+static void count(const made *made, const unsigned char *use, double *wrong, double *open) {
     earshot_belief *belief = NULL;
     earshot_link links[N_ZONES];
     earshot_prediction predictions[N_ZONES];
-    double wrong = 0;
     for (size_t i = 0; i < N_ZONES; i++)
         links[i] = survey_link(made->survey, made->first + i, 0);
     if (earshot_belief_fit(made->survey, use, NULL, NULL, &belief) != EARSHOT_OK ||
         earshot_links_predict(made->survey, belief, links, N_ZONES, predictions) != EARSHOT_OK)
         abort();
-    for (size_t i = 0; i < N_ZONES; i++)
-        wrong += (predictions[i].verdict == EARSHOT_FIRM) !=
-                 (made->margin_db[i] >= predictions[i].required_margin_db);
+    for (size_t i = 0; i < N_ZONES; i++) {
+        *wrong += (predictions[i].verdict == EARSHOT_FIRM) !=
+                  (made->margin_db[i] >= predictions[i].required_margin_db);
+        *open += predictions[i].verdict == EARSHOT_NOT_JUDGED;
+    }
     earshot_belief_free(belief);
-    return wrong;
 }
 
 /* The next `n` rows of readings, with those of `use` made. */
@@ -57,7 +57,7 @@ static void ask(const made *made, bool in_place, const unsigned char *use, size_
         abort();
     for (size_t i = 0; i < n; i++)
         order[i] = readings[i].device - made->first;
-    *expected = worth.wrong_now;
+    *expected = worth.now.wrong + worth.now.open;
     earshot_belief_free(belief);
 }
 
@@ -81,10 +81,11 @@ static void shuffle(gsl_rng *random, size_t order[MOST]) {
     }
 }
 
-static void add_curve(const made *made, const size_t order[MOST], double wrong[MOST + 1]) {
+static void add_curve(const made *made, const size_t order[MOST], double wrong[MOST + 1],
+                      double open[MOST + 1]) {
     unsigned char use[N_ZONES] = {0};
     for (size_t i = 0; i <= MOST; i++) {
-        wrong[i] += count_wrong(made, use);
+        count(made, use, &wrong[i], &open[i]);
         if (i < MOST)
             use[order[i]] = 1;
     }
@@ -108,11 +109,11 @@ int main(int argc, char **argv) {
         const unsigned char none[N_ZONES] = {0};
         made_draw(&task, random, &made);
         ask_one_by_one(&made, !held, order);
-        add_curve(&made, order, tally.wrong[ONE_BY_ONE]);
+        add_curve(&made, order, tally.wrong[ONE_BY_ONE], tally.open[ONE_BY_ONE]);
         ask(&made, !held, none, MOST, order, &expected);
-        add_curve(&made, order, tally.wrong[AT_ONCE]);
+        add_curve(&made, order, tally.wrong[AT_ONCE], tally.open[AT_ONCE]);
         shuffle(random, order);
-        add_curve(&made, order, tally.wrong[AT_RANDOM]);
+        add_curve(&made, order, tally.wrong[AT_RANDOM], tally.open[AT_RANDOM]);
         tally.expected += expected;
         made_free(&made);
     }
@@ -120,11 +121,14 @@ int main(int argc, char **argv) {
     for (size_t i = 0; i <= MOST; i++)
         printf(
             "# %zu read: %.2f of %d verdicts wrong when asked one by one (%.0f %% of random), "
-            "%.2f all at once, %.2f at random\n",
+            "%.2f all at once, %.2f at random; %.2f, %.2f, %.2f not judged\n",
             i, tally.wrong[ONE_BY_ONE][i] / (double)n_sites, N_ZONES,
             100 * tally.wrong[ONE_BY_ONE][i] / tally.wrong[AT_RANDOM][i],
             tally.wrong[AT_ONCE][i] / (double)n_sites,
-            tally.wrong[AT_RANDOM][i] / (double)n_sites);
+            tally.wrong[AT_RANDOM][i] / (double)n_sites,
+            tally.open[ONE_BY_ONE][i] / (double)n_sites,
+            tally.open[AT_ONCE][i] / (double)n_sites,
+            tally.open[AT_RANDOM][i] / (double)n_sites);
     double share = tally.wrong[ONE_BY_ONE][ASKED] / tally.wrong[AT_RANDOM][ASKED];
     double slack = n_sites >= 500 ? 0 : 1 / sqrt((double)n_sites);
     printf("# expected before any: %.2f\n", tally.expected / (double)n_sites);
