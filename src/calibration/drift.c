@@ -442,7 +442,7 @@ static double visit_days(const earshot_survey *survey, size_t visit) {
 }
 
 calibration_trend calibration_trend_of(const earshot_survey *survey, size_t device,
-                                       size_t listener) {
+                                       size_t listener, const unsigned char *unusable) {
     static const double prior_db_a_year = 2; /* judgement, no source */
     calibration_trend trend = {.last_days = -INFINITY};
     double n = 0, sum_t = 0, sum_y = 0, sum_tt = 0, sum_ty = 0, scatter_db = placed_scatter_db;
@@ -451,6 +451,10 @@ calibration_trend calibration_trend_of(const earshot_survey *survey, size_t devi
         double years = visit_days(survey, visit) / 365.25;
         if (isnan(shown.level_dbm) || isnan(years))
             continue;
+        if (unusable && unusable[visit]) {
+            trend.n_left_out++;
+            continue;
+        }
         if (!shown.in_place)
             scatter_db = held_scatter_db;
         trend.n_visits++;
@@ -463,7 +467,8 @@ calibration_trend calibration_trend_of(const earshot_survey *survey, size_t devi
     }
     double spread = n > 0 ? sum_tt - square(sum_t) / n : 0;
     if (!(spread > 1e-6))
-        return (calibration_trend){.sd_db_a_year = prior_db_a_year};
+        return (calibration_trend){.n_left_out = trend.n_left_out,
+                                   .sd_db_a_year = prior_db_a_year};
     /* one level scatters by what a change does, over root two */
     double told = spread / (square(scatter_db) / 2), prior = 1 / square(prior_db_a_year);
     trend.slope_db_a_year = (sum_ty - sum_t * sum_y / n) / spread * told / (told + prior);

@@ -64,14 +64,16 @@ typedef struct calibration_visit_fault {
 calibration_visit_fault calibration_judge_visit(const earshot_survey *survey, size_t listener,
                                                 size_t visit);
 
-/* The line through a link's levels over time; at least three visits with a date in `time`. */
+/* The line through a link's levels over time; at least three visits with a date in `time`.
+ * `unusable`: of each visit, not 0 where what the listener showed then is none of the
+ * building's (NULL: of none). */
 typedef struct calibration_trend {
-    size_t n_visits;
+    size_t n_visits, n_left_out; /* left out: with a level and a date, but unusable */
     double slope_db_a_year, sd_db_a_year;
     double last_days; /* of the last visit, days since 1970 */
 } calibration_trend;
 calibration_trend calibration_trend_of(const earshot_survey *survey, size_t device,
-                                       size_t listener);
+                                       size_t listener, const unsigned char *unusable);
 
 /* What a link showed on a visit. */
 calibration_shown calibration_shown_on(const earshot_survey *survey, size_t device,

@@ -21,6 +21,8 @@ struct writing {
     const earshot_survey *survey;
     const earshot_belief *belief;
     const earshot_findings *findings;
+    calibration_visit_fault *faults; /* [device][visit], of listeners */
+    unsigned char *unusable;         /* the same */
     calibration_drift drift;
     bool compared; /* there are two visits to compare */
     earshot_zone *zones;
@@ -50,12 +52,10 @@ static calibration_visit_fault fault_of(const struct writing *writing, size_t vi
                                         size_t *listener) {
     calibration_visit_fault usable = {.fault = CALIBRATION_USABLE};
     for (size_t i = 0; i < writing->survey->n_devices; i++) {
-        if (writing->survey->devices[i].role == SURVEY_SENSOR)
-            continue;
-        calibration_visit_fault fault = calibration_judge_visit(writing->survey, i, visit);
+        size_t at = i * writing->survey->n_visits + visit;
         *listener = i;
-        if (fault.fault != CALIBRATION_USABLE)
-            return fault;
+        if (writing->unusable[at])
+            return writing->faults[at];
     }
     return usable;
 }
@@ -63,6 +63,23 @@ static calibration_visit_fault fault_of(const struct writing *writing, size_t vi
 static bool usable(const struct writing *writing, size_t visit) {
     size_t listener;
     return fault_of(writing, visit, &listener).fault == CALIBRATION_USABLE;
+}
+
+static enum earshot_status gather_faults(struct writing *writing) {
+    const earshot_survey *survey = writing->survey;
+    size_t n = survey->n_devices * survey->n_visits;
+    writing->faults = calloc(n + 1, sizeof *writing->faults);
+    writing->unusable = calloc(n + 1, sizeof *writing->unusable);
+    if (!writing->faults || !writing->unusable)
+        return EARSHOT_NO_MEMORY;
+    for (size_t i = 0; i < n; i++) {
+        size_t listener = i / survey->n_visits;
+        if (survey->devices[listener].role == SURVEY_SENSOR)
+            continue;
+        writing->faults[i] = calibration_judge_visit(survey, listener, i % survey->n_visits);
+        writing->unusable[i] = writing->faults[i].fault != CALIBRATION_USABLE;
+    }
+    return EARSHOT_OK;
 }
 
 static void write_fault(const struct writing *writing, size_t visit) {
@@ -224,12 +241,27 @@ static void write_change(const struct writing *writing, const calibration_change
 
 /* ---- over the years ---- */
 
+/* What would have a say in a trend, and has none. */
+static void write_left_out(const struct writing *writing) {
+    const earshot_survey *survey = writing->survey;
+    size_t n = 0;
+    for (size_t i = 0; i < survey->n_devices * survey->n_visits; i++) {
+        if (!writing->unusable[i])
+            continue;
+        text_add(writing->out, n++ ? ", " : "Left out of that, for it is not usable: ");
+        add_visit(writing, i % survey->n_visits);
+        text_add(writing->out, " at ");
+        text_add_in_line(writing->out, device_name(writing, i / survey->n_visits));
+    }
+    text_add(writing->out, n ? ".\n" : "");
+}
+
 static void write_trends(const struct writing *writing) {
     earshot_text *out = writing->out;
     const struct trend *first = NULL;
     if (writing->n_trends == 0) {
-        text_add(out, "Which zone goes thin first can be said with three visits or more, each "
-                      "with its date in time.\n");
+        text_add(out, "Which zone goes thin first can be said with three usable visits or "
+                      "more, each with its date in time.\n");
         return;
     }
     for (size_t i = 0; i < writing->n_trends; i++)
@@ -281,6 +313,8 @@ static void write_plain(const struct writing *writing, bool all) {
                  "compare: look for mixed-up names, another scale, or something on "
                  "the air.\n");
     write_trends(writing);
+    if (writing->n_trends)
+        write_left_out(writing);
 }
 
 /* ---- for programs ---- */
@@ -366,6 +400,7 @@ static void write_json(const struct writing *writing) {
         report_string(&json, "device",
                       writing->survey->devices[writing->zones[trend->zone].device].name);
         report_number(&json, "visits", (double)trend->trend.n_visits);
+        report_number(&json, "left_out", (double)trend->trend.n_left_out);
         report_number(&json, "slope_db_a_year", trend->trend.slope_db_a_year);
         report_number(&json, "sd_db_a_year", trend->trend.sd_db_a_year);
         report_number(&json, "spare_db", trend->spare_db);
@@ -421,8 +456,10 @@ static enum earshot_status gather_trends(struct writing *writing) {
         const earshot_zone *zone = &writing->zones[i];
         if (zone->link.listener == EARSHOT_NONE)
             continue;
+        size_t listener = zone->link.listener;
         calibration_trend trend =
-            calibration_trend_of(writing->survey, zone->device, zone->link.listener);
+            calibration_trend_of(writing->survey, zone->device, listener,
+                                 writing->unusable + listener * writing->survey->n_visits);
         double spare_db = zone->prediction.spare_db;
         if (trend.n_visits > 2)
             writing->trends[writing->n_trends++] =
@@ -450,8 +487,10 @@ enum earshot_status earshot_drift_write(const earshot_survey *survey,
     struct writing writing = {
         .survey = survey, .belief = belief, .findings = findings, .out = out};
     writing.drift.common.listener = EARSHOT_NONE;
-    enum earshot_status status = gather_trends(&writing);
-    writing.compared = choose_visits(&writing, &from, &to);
+    enum earshot_status status = gather_faults(&writing);
+    if (status == EARSHOT_OK)
+        status = gather_trends(&writing);
+    writing.compared = status == EARSHOT_OK && choose_visits(&writing, &from, &to);
     if (status == EARSHOT_OK && writing.compared)
         status = calibration_compare_visits(survey, belief, from, to, &writing.drift);
     if (status == EARSHOT_OK && form == EARSHOT_JSON)
@@ -461,6 +500,8 @@ enum earshot_status earshot_drift_write(const earshot_survey *survey,
     else if (status == EARSHOT_OK)
         write_plain(&writing, form == EARSHOT_PLAIN_ALL);
     calibration_drift_free(&writing.drift);
+    free(writing.faults);
+    free(writing.unusable);
     free(writing.zones);
     free(writing.trends);
     if (status == EARSHOT_OK && earshot_text_cut(out))
