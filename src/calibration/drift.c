@@ -6,8 +6,9 @@
  * lies between 4 and 6; see tests/measured), less on the final fixing. Against that scatter,
  * not that of one visit's readings, each change is held. What all links changed alike comes off
  * first: a moved receiver, another meter or a new battery in it is one change and not eighty.
- * The scatter is estimated from the links, with the stated one as if ten more links had shown
- * it. Of the changes said, one in twenty may be by chance (Benjamini and Hochberg 1995).
+ * So does what those of one listener, one radio or one type did beyond the others. The scatter
+ * is estimated from the links, with the stated one as if thirty more links had shown it. Of the
+ * changes said, one in twenty may be by chance (Benjamini and Hochberg 1995), and so of groups.
  */
 #include "drift.h"
 
@@ -166,38 +167,68 @@ static double raw_db(const calibration_change *change) {
     return change->after.level_dbm - change->before.level_dbm;
 }
 
-/* The median of what is left of the changes at one listener (NONE: at all), with its standard
- * error: 1.2533 times that of a mean, as for normals. */
-static calibration_shift shift_at(struct comparing *comparing, size_t listener,
-                                  double taken_db) {
-    calibration_shift shift = {.listener = listener};
+/* The mean of the middle half: what a few links did by themselves has no say in it, and it is
+ * surer than the median. Its standard error is 1.093 times that of a mean, as for normals: its
+ * variance is 4 (the middle half's square sum, 0.0713, + 2 / 4 of 0.6745^2) / n. */
+static double middle(double *values, size_t n) {
+    double sum = 0, cut = (double)n / 4;
+    qsort(values, n, sizeof *values, upward);
+    for (size_t i = 0; i < n; i++) {
+        double from = fmax((double)i, cut), to = fmin((double)i + 1, (double)n - cut);
+        sum += fmax(to - from, 0) * values[i];
+    }
+    return n ? 2 * sum / (double)n : 0;
+}
+
+static const double middle_error = 1.093;
+static const double least_shift_db = 2; /* nobody minds less */
+
+static bool belongs(const earshot_survey *survey, const calibration_shift *group,
+                    const calibration_change *change) {
+    if (group->alike == CALIBRATION_ALL)
+        return true;
+    if (group->alike == CALIBRATION_LISTENER)
+        return change->listener == group->of;
+    const survey_device *device = &survey->devices[change->device],
+                        *like = &survey->devices[group->of];
+    return (group->alike == CALIBRATION_TYPE || device->radio == like->radio) &&
+           (group->alike == CALIBRATION_RADIO || strcmp(device->type, like->type) == 0);
+}
+
+/* What the groups that shifted changed of a link. */
+static double groups_db(const struct comparing *comparing, const calibration_change *change) {
+    const calibration_drift *out = comparing->out;
+    double shift_db = 0;
+    for (size_t i = 0; i < out->n_groups; i++)
+        if (out->groups[i].shifted && belongs(comparing->survey, &out->groups[i], change))
+            shift_db += out->groups[i].shift_db;
+    return shift_db;
+}
+
+/* The middle of what is left of the changes, of a group's links or of the others. */
+static double middle_of(struct comparing *comparing, const calibration_shift *group, bool in,
+                        size_t *n) {
+    *n = 0;
     for (size_t i = 0; i < comparing->out->n_changes; i++) {
         const calibration_change *change = &comparing->out->changes[i];
-        if (!isnan(raw_db(change)) &&
-            (listener == EARSHOT_NONE || change->listener == listener))
-            comparing->values[shift.n++] = raw_db(change) - taken_db;
+        if (!isnan(raw_db(change)) && belongs(comparing->survey, group, change) == in)
+            comparing->values[(*n)++] = raw_db(change) - groups_db(comparing, change);
     }
-    shift.shift_db = median(comparing->values, shift.n);
-    return shift;
+    return middle(comparing->values, *n);
 }
 
-/* A shift is said when it is three standard errors off, and more than nobody minds. */
-static void weigh_shift(calibration_shift *shift, double scatter_db) {
-    static const double least_db = 2, sure_sds = 3;
-    shift->sd_db = shift->n ? 1.2533 * scatter_db / sqrt((double)shift->n) : INFINITY;
-    shift->shifted = shift->n > 2 && fabs(shift->shift_db) >= least_db &&
-                     fabs(shift->shift_db) > sure_sds * shift->sd_db;
-}
-
-/* The mean square by the median of what is left, stated and seen together; in units of each
- * link's own stated scatter. */
-static double scatter_ratio(struct comparing *comparing, double taken_db) {
+/* The mean square by the median of what is left beside the middles of a group and of the
+ * others, stated and seen together; in units of each link's own stated scatter. */
+static double scatter_ratio(struct comparing *comparing, const calibration_shift *group,
+                            double in_db, double out_db) {
     size_t n = 0;
     for (size_t i = 0; i < comparing->out->n_changes; i++) {
         const calibration_change *change = &comparing->out->changes[i];
+        double taken_db = belongs(comparing->survey, group, change) ? in_db : out_db;
         if (!isnan(raw_db(change)))
             comparing->values[n++] =
-                fabs(raw_db(change) - taken_db) / scatter_of(&change->before, &change->after);
+                fabs(raw_db(change) - groups_db(comparing, change) - taken_db) /
+                scatter_of(&change->before, &change->after);
     }
     double seen = n > 2 ? 1.4826 * median(comparing->values, n) : 1;
     return sqrt((scatter_counts_as + (double)n * square(seen)) /
@@ -215,27 +246,133 @@ static double mean_scatter_db(const calibration_drift *drift) {
     return n ? sqrt(sum / (double)n) : held_scatter_db;
 }
 
-static void find_shifts(struct comparing *comparing) {
+/* Links that no group which shifted has: they alone tell what all did, for of the others the
+ * group's own shift was taken off. */
+static size_t count_plain(const struct comparing *comparing) {
+    const calibration_drift *out = comparing->out;
+    size_t n = 0;
+    for (size_t i = 0; i < out->n_changes; i++) {
+        bool plain = !isnan(raw_db(&out->changes[i]));
+        for (size_t j = 0; j < out->n_groups && plain; j++)
+            plain = !out->groups[j].shifted ||
+                    !belongs(comparing->survey, &out->groups[j], &out->changes[i]);
+        n += plain;
+    }
+    return n;
+}
+
+/* What all changed alike. It is said when it is three standard errors off, and more than nobody
+ * minds. */
+static void find_common(struct comparing *comparing) {
+    static const double sure_sds = 3;
     calibration_drift *out = comparing->out;
-    out->common = shift_at(comparing, EARSHOT_NONE, 0);
-    out->stated_db = mean_scatter_db(out);
-    out->scatter_db = out->stated_db * scatter_ratio(comparing, out->common.shift_db);
-    weigh_shift(&out->common, out->scatter_db);
-    for (size_t i = 0; i < out->n_listeners; i++) {
-        calibration_shift *shift = &out->listeners[i];
-        *shift = shift_at(comparing, shift->listener, out->common.shift_db);
-        weigh_shift(shift, out->scatter_db);
+    calibration_shift all = {.alike = CALIBRATION_ALL, .of = EARSHOT_NONE};
+    all.shift_db = middle_of(comparing, &all, true, &all.n);
+    out->scatter_db = out->stated_db * scatter_ratio(comparing, &all, all.shift_db, 0);
+    size_t n_plain = count_plain(comparing);
+    all.sd_db = n_plain ? middle_error * out->scatter_db / sqrt((double)n_plain) : INFINITY;
+    all.chance = 2 * chance_normal_below(-fabs(all.shift_db) / all.sd_db);
+    all.shifted = all.n > 2 && fabs(all.shift_db) >= least_shift_db &&
+                  fabs(all.shift_db) > sure_sds * all.sd_db;
+    out->common = all;
+}
+
+/* ---- what some changed alike ---- */
+
+/* Two groups of the same links tell the same; the one listed first is kept. Three links on
+ * either side are the least that have a middle. */
+static bool tells(const struct comparing *comparing, size_t group) {
+    static const size_t least = 3;
+    const calibration_drift *out = comparing->out;
+    size_t n_in = 0, n_out = 0;
+    for (size_t i = 0; i < out->n_changes; i++)
+        if (!isnan(raw_db(&out->changes[i])))
+            ++*(belongs(comparing->survey, &out->groups[group], &out->changes[i]) ? &n_in
+                                                                                  : &n_out);
+    bool same = false;
+    for (size_t j = 0; j < group && !same; j++) {
+        same = true;
+        for (size_t i = 0; i < out->n_changes && same; i++)
+            same = isnan(raw_db(&out->changes[i])) ||
+                   belongs(comparing->survey, &out->groups[j], &out->changes[i]) ==
+                       belongs(comparing->survey, &out->groups[group], &out->changes[i]);
+    }
+    return n_in >= least && n_out >= least && !same;
+}
+
+/* How far a group is off the others; returns how far the others are off nothing. */
+static double weigh_group(struct comparing *comparing, calibration_shift *group) {
+    size_t n_out;
+    double in_db = middle_of(comparing, group, true, &group->n);
+    double out_db = middle_of(comparing, group, false, &n_out);
+    double scatter_db =
+        comparing->out->stated_db * scatter_ratio(comparing, group, in_db, out_db);
+    group->shift_db = in_db - out_db;
+    group->sd_db = group->n && n_out ? middle_error * scatter_db *
+                                           sqrt(1 / (double)group->n + 1 / (double)n_out)
+                                     : INFINITY;
+    group->chance = 2 * chance_normal_below(-fabs(group->shift_db) / group->sd_db);
+    return fabs(out_db);
+}
+
+/* The group that is surest off the others, if one is at `limit`; NONE. Of two that are as sure
+ * (all links at two listeners, say) the one whose others stayed where they were. That one type
+ * with one radio changed alone is rarer than that either did. Judgement. */
+static size_t surest_group(struct comparing *comparing, const bool *told, double limit) {
+    static const double rarer = 10;
+    calibration_drift *out = comparing->out;
+    double least_chance = INFINITY, least_rest_db = INFINITY;
+    size_t surest = EARSHOT_NONE;
+    for (size_t i = 0; i < out->n_groups; i++) {
+        calibration_shift *group = &out->groups[i];
+        if (group->shifted)
+            continue;
+        double rest_db = weigh_group(comparing, group);
+        if (!told[i] || group->chance > limit || fabs(group->shift_db) < least_shift_db)
+            continue;
+        double chance =
+            group->alike == CALIBRATION_RADIO_AND_TYPE ? rarer * group->chance : group->chance;
+        bool as_sure = fabs(chance - least_chance) <= 1e-6 * chance;
+        if (as_sure ? rest_db >= least_rest_db : chance > least_chance)
+            continue;
+        surest = i;
+        least_chance = chance;
+        least_rest_db = rest_db;
+    }
+    return surest;
+}
+
+/* Each beyond the others once more, for one was found before the next was known. */
+static void weigh_again(struct comparing *comparing) {
+    for (size_t i = 0; i < comparing->out->n_groups; i++) {
+        calibration_shift *group = &comparing->out->groups[i];
+        if (!group->shifted)
+            continue;
+        group->shifted = false;
+        weigh_group(comparing, group);
+        group->shifted = true;
     }
 }
 
-/* ---- each link ---- */
-
-static double listener_shift_db(const calibration_drift *drift, size_t listener) {
-    for (size_t i = 0; i < drift->n_listeners; i++)
-        if (drift->listeners[i].listener == listener && drift->listeners[i].shifted)
-            return drift->listeners[i].shift_db;
-    return 0;
+/* One after the other, each beyond those before it; the k-th of m at k/m of the share, as
+ * Benjamini and Hochberg's, from the surest down, which says no more than they would. */
+static void find_groups(struct comparing *comparing, bool *told) {
+    calibration_drift *out = comparing->out;
+    size_t n_told = 0, n_shifted = 0, surest;
+    for (size_t i = 0; i < out->n_groups; i++)
+        n_told += told[i] = tells(comparing, i);
+    do {
+        surest = surest_group(comparing, told,
+                              false_share * (double)(n_shifted + 1) / fmax((double)n_told, 1));
+        if (surest != EARSHOT_NONE) {
+            out->groups[surest].shifted = true;
+            n_shifted++;
+            weigh_again(comparing);
+        }
+    } while (surest != EARSHOT_NONE);
 }
+
+/* ---- each link ---- */
 
 /* The chance that a link which showed a level falls silent by the scatter alone. */
 static double silence_chance(const struct comparing *comparing,
@@ -254,7 +391,7 @@ static void weigh_change(const struct comparing *comparing, calibration_change *
     const calibration_drift *drift = comparing->out;
     double ratio = drift->scatter_db / mean_scatter_db(drift);
     double scatter_db = ratio * scatter_of(&change->before, &change->after);
-    double shift_db = drift->common.shift_db + listener_shift_db(drift, change->listener);
+    double shift_db = drift->common.shift_db + groups_db(comparing, change);
     change->own_db = raw_db(change) - shift_db;
     change->chance = 1;
     if (!isnan(change->own_db))
@@ -301,16 +438,23 @@ static void list_links(struct comparing *comparing) {
         }
 }
 
-static void list_listeners(struct comparing *comparing) {
+/* Of one kind all groups that there are, in order of their first link. */
+static void list_groups(struct comparing *comparing, enum calibration_alike alike) {
+    const earshot_survey *survey = comparing->survey;
     calibration_drift *out = comparing->out;
+    size_t first = out->n_groups;
     for (size_t i = 0; i < out->n_changes; i++) {
-        size_t at = 0;
-        while (at < out->n_listeners && out->listeners[at].listener != out->changes[i].listener)
-            at++;
-        if (at == out->n_listeners)
-            out->listeners[out->n_listeners++] =
-                (calibration_shift){.listener = out->changes[i].listener};
+        const calibration_change *change = &out->changes[i];
+        bool known = false, typed = survey->devices[change->device].type[0];
+        for (size_t j = first; j < out->n_groups && !known; j++)
+            known = belongs(survey, &out->groups[j], change);
+        if (!known && (typed || alike < CALIBRATION_TYPE))
+            out->groups[out->n_groups++] = (calibration_shift){
+                .alike = alike,
+                .of = alike == CALIBRATION_LISTENER ? change->listener : change->device};
     }
+    if (alike == CALIBRATION_LISTENER)
+        out->n_listeners = out->n_groups;
 }
 
 enum earshot_status calibration_compare_visits(const earshot_survey *survey,
@@ -323,14 +467,20 @@ enum earshot_status calibration_compare_visits(const earshot_survey *survey,
                                   .out = out,
                                   .values = calloc(most, sizeof *comparing.values)};
     out->changes = calloc(most, sizeof *out->changes);
-    out->listeners = calloc(most, sizeof *out->listeners);
-    if (!comparing.values || !out->changes || !out->listeners) {
+    out->groups = calloc(CALIBRATION_RADIO_AND_TYPE * most, sizeof *out->groups);
+    bool *told = calloc(CALIBRATION_RADIO_AND_TYPE * most, sizeof *told);
+    if (!comparing.values || !out->changes || !out->groups || !told) {
+        free(told);
         free(comparing.values);
         return EARSHOT_NO_MEMORY;
     }
     list_links(&comparing);
-    list_listeners(&comparing);
-    find_shifts(&comparing);
+    for (int alike = CALIBRATION_LISTENER; alike <= CALIBRATION_RADIO_AND_TYPE; alike++)
+        list_groups(&comparing, alike);
+    out->stated_db = mean_scatter_db(out);
+    find_groups(&comparing, told);
+    find_common(&comparing);
+    free(told);
     for (size_t i = 0; i < out->n_changes; i++)
         weigh_change(&comparing, &out->changes[i]);
     say_changed(&comparing);
@@ -340,7 +490,7 @@ enum earshot_status calibration_compare_visits(const earshot_survey *survey,
 
 void calibration_drift_free(calibration_drift *drift) {
     free(drift->changes);
-    free(drift->listeners);
+    free(drift->groups);
     *drift = (calibration_drift){0};
 }
 

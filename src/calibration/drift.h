@@ -21,12 +21,25 @@ typedef struct calibration_change {
     bool changed;  /* one in twenty of those said so is by chance */
 } calibration_change;
 
-/* What all links of one listener, or of all, changed alike. */
+/* Links that one cause can change alike: all of them; those of one listener (replaced, moved);
+ * those of senders with one radio, of one type, or of both (new batteries in one make of
+ * contact). */
+enum calibration_alike {
+    CALIBRATION_ALL,
+    CALIBRATION_LISTENER,
+    CALIBRATION_RADIO,
+    CALIBRATION_TYPE,
+    CALIBRATION_RADIO_AND_TYPE
+};
+
+/* What such links changed alike, beyond what the others did. */
 typedef struct calibration_shift {
-    size_t listener; /* device row, or NONE: all */
-    size_t n;
+    enum calibration_alike alike;
+    size_t of; /* LISTENER: device row; of senders: the first with that radio, that type */
+    size_t n;  /* links with two levels */
     double shift_db, sd_db;
-    bool shifted;
+    double chance; /* that they would be so far off the others when nothing changed */
+    bool shifted;  /* of groups: one in twenty of those said so is by chance */
 } calibration_shift;
 
 typedef struct calibration_drift {
@@ -34,8 +47,8 @@ typedef struct calibration_drift {
     double scatter_db; /* sd of one link's change when nothing changed, as seen here */
     double stated_db;  /* the same as it is elsewhere */
     calibration_shift common;
-    calibration_shift *listeners; /* beyond the common one */
-    size_t n_listeners;
+    calibration_shift *groups; /* beyond the common one */
+    size_t n_groups, n_listeners;
     calibration_change *changes;
     size_t n_changes, n_changed;
 } calibration_drift;

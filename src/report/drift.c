@@ -121,39 +121,92 @@ static void write_fault(const struct writing *writing, size_t visit) {
 
 /* ---- the comparison ---- */
 
-static void write_shift(const struct writing *writing, const calibration_shift *shift,
-                        const char *who) {
+static void write_shift(const struct writing *writing, const calibration_shift *shift) {
     earshot_text *out = writing->out;
-    text_add(out, who);
-    text_add(out, shift->listener == EARSHOT_NONE ? " read " : " reads ");
     text_add_fixed(out, fabs(shift->shift_db), 0);
     text_add(out, " dB ");
     text_add(out, shift->shift_db < 0 ? "lower" : "higher");
     report_doubt(out, shift->sd_db);
 }
 
-static size_t count_own(const struct writing *writing) {
+/* "the 8 of type contact with radio 868-10mw" */
+static void write_group(const struct writing *writing, const calibration_shift *group) {
+    const survey_device *like = &writing->survey->devices[group->of];
+    earshot_text *out = writing->out;
+    if (group->alike == CALIBRATION_LISTENER) {
+        text_add_in_line(out, device_name(writing, group->of));
+        text_add(out, ": all ");
+        text_add_count(out, group->n);
+        text_add(out, " links there read ");
+        return;
+    }
+    text_add(out, "all ");
+    text_add_count(out, group->n);
+    text_add(out, group->alike == CALIBRATION_RADIO ? " links" : " links of type ");
+    text_add(out, group->alike == CALIBRATION_RADIO ? "" : like->type);
+    if (group->alike != CALIBRATION_TYPE) {
+        text_add(out, " with radio ");
+        text_add_in_line(out, writing->survey->radios[like->radio].name);
+    }
+    text_add(out, " read ");
+}
+
+static const char *group_advice(const calibration_shift *group) {
+    if (group->alike == CALIBRATION_LISTENER)
+        return ": one change there, of its place, its antenna, its noise, or it was replaced\n";
+    return group->shift_db < 0
+               ? ": one change of them all; look how old their batteries are before you look "
+                 "at "
+                 "each\n"
+               : ": one change of them all, as new batteries make it; nothing to mend\n";
+}
+
+static void write_groups(const struct writing *writing) {
+    for (size_t i = 0; i < writing->drift.n_groups; i++) {
+        const calibration_shift *group = &writing->drift.groups[i];
+        if (!group->shifted)
+            continue;
+        text_add(writing->out, writing->drift.common.shifted ? "  beyond that " : "  ");
+        write_group(writing, group);
+        write_shift(writing, group);
+        text_add(writing->out, group_advice(group));
+    }
+}
+
+static size_t count_groups(const struct writing *writing) {
     size_t n = 0;
-    for (size_t i = 0; i < writing->drift.n_listeners; i++)
-        n += writing->drift.listeners[i].shifted;
+    for (size_t i = 0; i < writing->drift.n_groups; i++)
+        n += writing->drift.groups[i].shifted;
     return n;
 }
 
-static void write_own_shifts(const struct writing *writing) {
-    for (size_t i = 0; i < writing->drift.n_listeners; i++) {
-        const calibration_shift *shift = &writing->drift.listeners[i];
-        if (!shift->shifted)
-            continue;
-        text_add(writing->out, "  beyond that ");
-        write_shift(writing, shift, device_name(writing, shift->listener));
-        text_add(writing->out, ": its place, antenna or noise\n");
+/* What several links did alike. */
+static void write_alike(const struct writing *writing) {
+    const calibration_drift *drift = &writing->drift;
+    earshot_text *out = writing->out;
+    size_t n = count_groups(writing);
+    if (drift->common.shifted) {
+        text_add(out, "all ");
+        text_add_count(out, drift->common.n);
+        text_add(out, " links together read ");
+        write_shift(writing, &drift->common);
+        text_add(out, drift->n_listeners == 1
+                          ? ", one change of the receiver (its place, its antenna, the meter)"
+                          : ", one change (the meter, or what all have in common)");
+    }
+    if (n) {
+        text_add(out, drift->common.shifted ? "; " : "");
+        text_add_count(out, n);
+        text_add(out,
+                 n == 1 ? " group of links changed alike" : " groups of links changed alike");
+    } else if (!drift->common.shifted) {
+        text_add(out, "no links shifted together");
     }
 }
 
 static void write_sentence(const struct writing *writing) {
     const calibration_drift *drift = &writing->drift;
     earshot_text *out = writing->out;
-    bool one = drift->n_listeners == 1;
     report_capital(out, writing->survey->visits[drift->to][0] ? "visit " : "");
     text_add_in_line(out, visit_name(writing, drift->to));
     text_add(out, " against ");
@@ -163,27 +216,17 @@ static void write_sentence(const struct writing *writing) {
         text_add(out, "no link was read on both.\n");
         return;
     }
-    if (drift->common.shifted) {
-        text_add(out, "all ");
-        text_add_count(out, drift->common.n);
-        text_add(out, " links together");
-        write_shift(writing, &drift->common, "");
-        text_add(out, one ? ", one change of the receiver (its place, its antenna, the meter)"
-                          : ", one change (the meter, or what all have in common)");
-    } else {
-        text_add(out, count_own(writing) ? "what all have in common did not shift"
-                                         : "no receiver shifted");
-    }
-    if (drift->n_changed == 0)
+    write_alike(writing);
+    if (drift->n_changed == 0) {
         text_add(out, ", and no zone changed of its own.\n");
-    else {
-        text_add(out, "; ");
-        text_add_count(out, drift->n_changed);
-        text_add(out, " of ");
-        text_add_count(out, drift->n_changes);
-        text_add(out, drift->n_changed == 1 ? " link changed of its own.\n"
-                                            : " links changed of their own.\n");
+        return;
     }
+    text_add(out, "; ");
+    text_add_count(out, drift->n_changed);
+    text_add(out, " of ");
+    text_add_count(out, drift->n_changes);
+    text_add(out, drift->n_changed == 1 ? " links changed of its own.\n"
+                                        : " links changed of their own.\n");
 }
 
 static void write_shown(const calibration_shown *shown, earshot_text *out) {
@@ -300,7 +343,7 @@ static void write_plain(const struct writing *writing, bool all) {
         return;
     }
     write_sentence(writing);
-    write_own_shifts(writing);
+    write_groups(writing);
     for (size_t i = 0; i < writing->drift.n_changes; i++)
         if (writing->drift.changes[i].changed || all)
             write_change(writing, &writing->drift.changes[i]);
@@ -321,16 +364,31 @@ static void write_plain(const struct writing *writing, bool all) {
 
 static void write_shift_json(report_json *json, const char *key, const struct writing *writing,
                              const calibration_shift *shift) {
+    const earshot_survey *survey = writing->survey;
+    enum calibration_alike alike = shift->alike;
+    bool radio = alike == CALIBRATION_RADIO || alike == CALIBRATION_RADIO_AND_TYPE;
+    bool type = alike == CALIBRATION_TYPE || alike == CALIBRATION_RADIO_AND_TYPE;
     report_open(json, key, '{');
     report_string(json, "listener",
-                  shift->listener == EARSHOT_NONE
-                      ? NULL
-                      : writing->survey->devices[shift->listener].name);
+                  alike == CALIBRATION_LISTENER ? survey->devices[shift->of].name : NULL);
+    report_string(json, "radio",
+                  radio ? survey->radios[survey->devices[shift->of].radio].name : NULL);
+    report_string(json, "type", type ? survey->devices[shift->of].type : NULL);
     report_number(json, "links", (double)shift->n);
     report_number(json, "shift_db", shift->shift_db);
     report_number(json, "sd_db", shift->sd_db);
+    report_number(json, "chance", shift->chance);
     report_bool(json, "shifted", shift->shifted);
     report_close(json, '}');
+}
+
+/* Those of listeners come first. */
+static void write_groups_json(report_json *json, const char *key, const struct writing *writing,
+                              size_t first, size_t end) {
+    report_open(json, key, '[');
+    for (size_t i = first; i < end; i++)
+        write_shift_json(json, NULL, writing, &writing->drift.groups[i]);
+    report_close(json, ']');
 }
 
 static void write_shown_json(report_json *json, const char *key,
@@ -375,10 +433,8 @@ static void write_json(const struct writing *writing) {
     report_string(&json, "to", writing->compared ? writing->survey->visits[drift->to] : NULL);
     report_number(&json, "scatter_db", writing->compared ? drift->scatter_db : NAN);
     write_shift_json(&json, "common", writing, &drift->common);
-    report_open(&json, "listeners", '[');
-    for (size_t i = 0; i < drift->n_listeners; i++)
-        write_shift_json(&json, NULL, writing, &drift->listeners[i]);
-    report_close(&json, ']');
+    write_groups_json(&json, "listeners", writing, 0, drift->n_listeners);
+    write_groups_json(&json, "senders", writing, drift->n_listeners, drift->n_groups);
     report_open(&json, "links", '[');
     for (size_t i = 0; i < drift->n_changes; i++) {
         const calibration_change *change = &drift->changes[i];
@@ -486,7 +542,6 @@ enum earshot_status earshot_drift_write(const earshot_survey *survey,
                                         size_t to, enum earshot_form form, earshot_text *out) {
     struct writing writing = {
         .survey = survey, .belief = belief, .findings = findings, .out = out};
-    writing.drift.common.listener = EARSHOT_NONE;
     enum earshot_status status = gather_faults(&writing);
     if (status == EARSHOT_OK)
         status = gather_trends(&writing);

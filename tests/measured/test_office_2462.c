@@ -512,11 +512,11 @@ Test(office_2462, drift) {
         cr_assert_eq(calibration_compare_visits(survey, belief, (size_t)pairs[i][0],
                                                 (size_t)pairs[i][1], &drift),
                      EARSHOT_OK);
-        for (size_t j = 0; j < drift.n_listeners; j++)
-            n_own += drift.listeners[j].shifted;
+        for (size_t j = 0; j < drift.n_groups; j++)
+            n_own += drift.groups[j].shifted;
         fprintf(
             stderr,
-            "ref%d to ref%d: all %+.1f dB (give or take %.1f)%s, %zu listeners besides, %zu of "
+            "ref%d to ref%d: all %+.1f dB (give or take %.1f)%s, %zu groups besides, %zu of "
             "%zu links of their own; scatter %.1f dB\n",
             pairs[i][0] + 1, pairs[i][1] + 1, drift.common.shift_db, drift.common.sd_db,
             drift.common.shifted ? ", a shift" : "", n_own, drift.n_changed, drift.n_changes,

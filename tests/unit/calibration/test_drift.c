@@ -137,6 +137,126 @@ Test(drift, one_shift_and_three_zones) {
     gsl_rng_free(random);
 }
 
+/* ---- what some changed alike ---- */
+
+/* Zones at two receivers, of two types and two radios, so that each of them is half of every
+ * other half; on the second visit those of one type have shifted, and those at q. */
+static void draw_groups(gsl_rng *random, double contacts_db, double at_q_db, int n_zones,
+                        int n_contacts, struct visits *out) {
+    char devices[TEXT] = "device,role,radio,type\np,receiver,868-10mw,\nq,receiver,868-10mw,\n";
+    char paths[TEXT] = "device,to,length_m\n", row[200],
+         readings[TEXT] = "heard_at,device,reading,visit,placed\n";
+    folder tables = {0};
+    for (int i = 0; i < n_zones; i++) {
+        bool contact = i < n_contacts;
+        snprintf(row, sizeof row, "s%d,sensor,%s,%s\n", i, i % 2 ? "868-10mw" : "868-25mw",
+                 contact ? "contact" : "motion");
+        strcat(devices, row);
+        snprintf(row, sizeof row, "s%d,p,%d\ns%d,q,%d\n", i, 3 + i, i, 9);
+        strcat(paths, row);
+        for (int at = 0; at < 2; at++) {
+            double level_dbm = -40 - 40 * gsl_rng_uniform(random);
+            for (int visit = 1; visit <= 2; visit++) {
+                double off_db =
+                    visit == 2 ? (contact ? contacts_db : 0) + (at ? at_q_db : 0) : 0;
+                snprintf(row, sizeof row, "%s,s%d,%.1f,%d,in place\n", at ? "q" : "p", i,
+                         level_dbm + off_db + gsl_ran_gaussian(random, 3.5 / sqrt(2)), visit);
+                strcat(readings, row);
+            }
+        }
+    }
+    folder_put(&tables, "devices.csv", devices);
+    folder_put(&tables, "paths.csv", paths);
+    folder_put(&tables, "readings.csv", readings);
+    out->survey = folder_load(&tables);
+    cr_assert_eq(earshot_belief_prior(out->survey, &out->belief), EARSHOT_OK);
+    cr_assert_eq(calibration_compare_visits(out->survey, out->belief, 0, 1, &out->drift),
+                 EARSHOT_OK);
+    folder_free(&tables);
+}
+
+/* Of 200 pairs of visits between which nothing changed one in twenty may have a group that is
+ * said to, and three standard errors. */
+Test(drift, no_group_changed) {
+    gsl_rng *random = gsl_rng_alloc(gsl_rng_mt19937);
+    int n_false = 0;
+    gsl_rng_set(random, 3);
+    for (int i = 0; i < 200; i++) {
+        struct visits visits;
+        bool some = false;
+        draw_groups(random, 0, 0, 12, 6, &visits);
+        for (size_t j = 0; j < visits.drift.n_groups; j++)
+            some = some || visits.drift.groups[j].shifted;
+        n_false += some;
+        drop(&visits);
+    }
+    cr_expect_leq(n_false, 10 + 9, "%d of 200", n_false);
+    gsl_rng_free(random);
+}
+
+static const calibration_shift *find_group(const struct visits *visits,
+                                           enum calibration_alike alike, const char *name) {
+    for (size_t i = 0; i < visits->drift.n_groups; i++) {
+        const calibration_shift *group = &visits->drift.groups[i];
+        const survey_device *of = &visits->survey->devices[group->of];
+        const char *called = alike == CALIBRATION_LISTENER ? of->name : of->type;
+        if (group->alike == alike && strcmp(called, name) == 0)
+            return group;
+    }
+    return NULL;
+}
+
+/* New batteries in all contacts, 6 dB, most of the zones: it is the contacts that rose, not the
+ * motion sensors that fell beside what all did; no link is said to have changed of its own. */
+Test(drift, one_type_shifted) {
+    gsl_rng *random = gsl_rng_alloc(gsl_rng_mt19937);
+    int n_found = 0, n_common = 0, n_others = 0, n_own = 0;
+    double sum_db = 0;
+    gsl_rng_set(random, 4);
+    for (int i = 0; i < 100; i++) {
+        struct visits visits;
+        draw_groups(random, 6, 0, 20, 13, &visits);
+        const calibration_shift *contacts = find_group(&visits, CALIBRATION_TYPE, "contact");
+        n_found += contacts->shifted;
+        sum_db += contacts->shift_db;
+        for (size_t j = 0; j < visits.drift.n_groups; j++)
+            n_others += visits.drift.groups[j].shifted && &visits.drift.groups[j] != contacts;
+        n_common += visits.drift.common.shifted;
+        n_own += visits.drift.n_changed > 0;
+        drop(&visits);
+    }
+    cr_expect_geq(n_found, 90, "%d of 100", n_found);
+    cr_expect_float_eq(sum_db / 100, 6, 0.5, "%g", sum_db / 100);
+    cr_expect_leq(n_others, 20, "%d", n_others);
+    cr_expect_leq(n_common, 5, "%d", n_common);
+    cr_expect_leq(n_own, 10 + 9, "%d", n_own);
+    gsl_rng_free(random);
+}
+
+/* One receiver of two 6 dB down, and the contacts too: two changes, each as large as it is.
+ * (With the contacts 6 up it might as well be the motion sensors down and the other receiver
+ * up.) */
+Test(drift, one_receiver_and_one_type) {
+    gsl_rng *random = gsl_rng_alloc(gsl_rng_mt19937);
+    int n_found = 0;
+    double sum_q_db = 0, sum_contacts_db = 0;
+    gsl_rng_set(random, 5);
+    for (int i = 0; i < 100; i++) {
+        struct visits visits;
+        draw_groups(random, -6, -6, 20, 8, &visits);
+        const calibration_shift *contacts = find_group(&visits, CALIBRATION_TYPE, "contact"),
+                                *q = find_group(&visits, CALIBRATION_LISTENER, "q");
+        n_found += contacts->shifted && q->shifted;
+        sum_q_db += q->shift_db;
+        sum_contacts_db += contacts->shift_db;
+        drop(&visits);
+    }
+    cr_expect_geq(n_found, 90, "%d of 100", n_found);
+    cr_expect_float_eq(sum_q_db / 100, -6, 0.6, "%g", sum_q_db / 100);
+    cr_expect_float_eq(sum_contacts_db / 100, -6, 0.6, "%g", sum_contacts_db / 100);
+    gsl_rng_free(random);
+}
+
 /* ---- over the years ---- */
 
 /* Levels that fall by 4 dB a year over four years by hand: told 10 / 12.5 = 0.8 against a prior
