@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* mistakes.h - readings that look like a slip of somebody's, with the evidence.
+/* mistakes.h - readings that look like a slip of somebody's, with the evidence; and those that
+ * were set aside at once, with what was probably meant (aside.c).
  *
  * Nothing is dropped: a suspect counts in the fit, whose noise has heavy tails, until somebody
  * has looked. Rows that are accepted are never suspects.
@@ -32,5 +33,24 @@ typedef struct calibration_suspect {
 enum earshot_status calibration_suspect_all(const earshot_survey *survey,
                                             const earshot_belief *belief,
                                             calibration_suspect **suspects, size_t *n_suspects);
+
+/* What a row that was set aside for its reading probably should have said. */
+enum calibration_meaning {
+    CALIBRATION_MINUS_LOST, /* 71 */
+    CALIBRATION_LETTER,     /* -7l */
+    CALIBRATION_IN_DBM,     /* -71 on a scale of bars */
+    CALIBRATION_ON_SCALE    /* 3, in a log whose other rows are bars */
+};
+typedef struct calibration_meant {
+    enum calibration_meaning meaning;
+    double shown; /* as it should stand there */
+    size_t scale; /* of ON_SCALE */
+    double foretold_db, foretold_sd_db;
+    double odds; /* against all else that it may have been */
+} calibration_meant;
+
+/* False where nothing fits what is believed of the link, or two things do. */
+bool calibration_mean_aside(const earshot_survey *survey, const earshot_belief *belief,
+                            const survey_aside *aside, calibration_meant *out);
 
 #endif

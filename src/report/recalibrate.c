@@ -417,6 +417,90 @@ static void write_suspect_json(void *who, const calibration_suspect *suspect,
     report_close(json, '}');
 }
 
+/* ---- what was set aside ---- */
+
+enum { MOST_ASIDE = 12 };
+
+static void write_meaning(const struct writing *writing, const calibration_meant *meant) {
+    earshot_text *out = writing->out;
+    text_add_number(out, meant->shown);
+    switch (meant->meaning) {
+    case CALIBRATION_MINUS_LOST:
+        text_add(out, " dBm, its minus left out");
+        break;
+    case CALIBRATION_LETTER:
+        text_add(out, " dBm, a letter for a digit");
+        break;
+    case CALIBRATION_IN_DBM:
+        text_add(out, " dBm, with the scale left blank");
+        break;
+    case CALIBRATION_ON_SCALE:
+        text_add(out, " on the scale ");
+        text_add_in_line(out, writing->survey->scales[meant->scale].name);
+        break;
+    }
+}
+
+static void write_aside(const struct writing *writing) {
+    const earshot_survey *survey = writing->survey;
+    earshot_text *out = writing->out;
+    size_t n = 0;
+    for (size_t i = 0; i < survey->n_aside; i++) {
+        const survey_aside *aside = &survey->aside[i];
+        calibration_meant meant;
+        if (!calibration_mean_aside(survey, writing->belief, aside, &meant) ||
+            n++ >= MOST_ASIDE)
+            continue;
+        text_add(out, n == 1 ? "Set aside, and what each probably should say; correct it where "
+                               "you know:\n"
+                             : "");
+        text_add(out, "  line ");
+        text_add_count(out, aside->reading.table_line);
+        if (strcmp(aside->reading.file, "readings.csv") != 0) {
+            text_add(out, " of ");
+            text_add_in_line(out, aside->reading.file);
+        }
+        text_add(out, ": '");
+        text_add_in_line(out, aside->cell);
+        text_add(out, "' as ");
+        write_meaning(writing, &meant);
+        text_add(out, ": then it fits, ");
+        text_add_fixed(out, meant.foretold_db, 0);
+        text_add(out, " is foretold");
+        report_doubt(out, meant.foretold_sd_db);
+        text_add(out, "\n");
+    }
+    if (n > MOST_ASIDE) {
+        text_add(out, "  and ");
+        text_add_count(out, n - MOST_ASIDE);
+        text_add(out, " more (--json)\n");
+    }
+}
+
+static void write_aside_json(const struct writing *writing, report_json *json) {
+    static const char *const words[] = {"minus lost", "letter", "in dBm", "on scale"};
+    const earshot_survey *survey = writing->survey;
+    report_open(json, "set_aside", '[');
+    for (size_t i = 0; i < survey->n_aside; i++) {
+        const survey_aside *aside = &survey->aside[i];
+        calibration_meant meant;
+        bool fits = calibration_mean_aside(survey, writing->belief, aside, &meant);
+        bool scale = fits && meant.meaning == CALIBRATION_ON_SCALE;
+        report_open(json, NULL, '{');
+        report_string(json, "file", aside->reading.file);
+        report_number(json, "line", aside->reading.table_line);
+        report_string(json, "cell", aside->cell);
+        report_string(json, "probably", fits ? words[meant.meaning] : NULL);
+        report_number(json, "reading", fits ? meant.shown : NAN);
+        report_string(json, "scale", scale ? survey->scales[meant.scale].name : NULL);
+        report_number(json, "foretold", fits ? meant.foretold_db : NAN);
+        report_number(json, "foretold_sd_db", fits ? meant.foretold_sd_db : NAN);
+        report_number(json, "odds", fits ? meant.odds : NAN);
+        report_close(json, '}');
+    }
+    report_close(json, ']');
+}
+
 /* The most trips of which all were heard say how little that shows. */
 static void write_counts(const struct writing *writing) {
     unsigned most = 0;
@@ -466,6 +550,7 @@ static void write_plain(const struct writing *writing, bool all) {
     write_fit(writing);
     write_surprises(writing);
     write_suspects(writing);
+    write_aside(writing);
     write_counts(writing);
     write_notes(writing);
 }
@@ -591,6 +676,7 @@ static void write_json(const struct writing *writing) {
     report_open(&json, "suspects", '[');
     each_suspect(writing, write_suspect_json, &json);
     report_close(&json, ']');
+    write_aside_json(writing, &json);
     report_findings_json(&json, writing->findings);
     report_close(&json, '}');
     text_add(writing->out, "\n");

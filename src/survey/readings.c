@@ -234,6 +234,13 @@ static bool read_sender(survey_load *load, const survey_row *row, survey_reading
            knows_level(load->survey, row);
 }
 
+/* Keeps a row of which only what was read cannot be taken, for somebody to say what it was. */
+static void keep_aside(survey_load *load, const survey_row *row,
+                       const survey_reading *reading) {
+    load->survey->aside[load->survey->n_aside++] =
+        (survey_aside){*reading, survey_string(row, COLUMN_READINGS_READING)};
+}
+
 static bool read_row(survey_load *load, const survey_row *row, survey_reading *reading) {
     size_t placed = survey_get(row, COLUMN_READINGS_PLACED)->choice;
     const geometry_place nowhere = {NAN, NAN, NAN};
@@ -261,8 +268,10 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
     bool blank = isnan(reading->low_dbm) && !reading->none && !reading->trips &&
                  isnan(reading->noise_dbm);
     bool sender = read_sender(load, row, reading);
-    return !blank && listener && sender && level && trips && known_scale &&
-           !survey_row_bad(row);
+    bool rest = listener && sender && trips && known_scale && !survey_row_bad(row);
+    if (rest && !level)
+        keep_aside(load, row, reading);
+    return rest && level && !blank;
 }
 
 /* The most noise that each listener has read: two minutes at one hour may be quiet by chance.
@@ -326,10 +335,11 @@ void survey_build_readings(survey_load *load) {
     earshot_survey *survey = load->survey;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_READINGS];
     survey->readings = survey_take(survey->storage, rows->n + 1, sizeof *survey->readings);
+    survey->aside = survey_take(survey->storage, rows->n + 1, sizeof *survey->aside);
     survey->noise_dbm =
         survey_take(survey->storage, survey->n_listeners + 1, sizeof *survey->noise_dbm);
     survey->visits = survey_take(survey->storage, rows->n + 1, sizeof *survey->visits);
-    if (!survey->readings || !survey->noise_dbm || !survey->visits)
+    if (!survey->readings || !survey->aside || !survey->noise_dbm || !survey->visits)
         return;
     for (size_t i = 0; i < rows->n; i++) {
         survey_reading *reading = &survey->readings[survey->n_readings];

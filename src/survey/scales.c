@@ -139,31 +139,44 @@ static void name_steps(const survey_step *steps, size_t n, char out[SURVEY_HINT_
     }
 }
 
-static bool read_bars(survey_load *load, const survey_row *row, const survey_scale *scale,
-                      double shown, survey_reading *reading) {
-    const survey_step *steps = load->survey->steps + scale->first_step;
-    char known[SURVEY_HINT_SIZE];
+static bool read_bars(const earshot_survey *survey, const survey_scale *scale, double shown,
+                      survey_reading *reading) {
+    const survey_step *steps = survey->steps + scale->first_step;
     size_t at = 0;
     while (at < scale->n_steps && steps[at].reading != shown)
         at++;
+    if (at == scale->n_steps && !(shown < steps[0].reading && shown >= 0))
+        return false;
     if (at < scale->n_steps) {
         set_between(reading, steps[at].dbm,
                     at + 1 < scale->n_steps ? steps[at + 1].dbm : INFINITY);
-        reading->edge = scale->first_step + at;
-        reading->edge_sd_db = steps[at].edge_sd_db;
-        return true;
-    }
-    if (shown < steps[0].reading && shown >= 0) { /* heard, and less than the first bar */
+    } else { /* heard, and less than the first bar */
         set_between(reading, -INFINITY, steps[0].dbm);
-        reading->edge = scale->first_step;
-        reading->edge_sd_db = steps[0].edge_sd_db;
-        return true;
+        at = 0;
     }
-    name_steps(steps, scale->n_steps, known);
+    reading->edge = scale->first_step + at;
+    reading->edge_sd_db = steps[at].edge_sd_db;
+    return true;
+}
+
+bool survey_on_scale(const earshot_survey *survey, size_t row, double shown,
+                     survey_reading *reading) {
+    const survey_scale *scale = &survey->scales[row];
+    if (scale->by_steps && scale->n_steps)
+        return read_bars(survey, scale, shown, reading);
+    if (shown >= scale->top)
+        set_between(reading, scale->top_dbm, INFINITY);
+    else if (scale->n_steps)
+        read_points(survey->steps + scale->first_step, scale->n_steps, shown, reading);
+    return true;
+}
+
+static void say_no_step(survey_load *load, const survey_row *row, const survey_scale *scale) {
+    char known[SURVEY_HINT_SIZE];
+    name_steps(load->survey->steps + scale->first_step, scale->n_steps, known);
     survey_say(load, FINDINGS_NO_SUCH_STEP, row, COLUMN_READINGS_READING,
                (const char *const[4]){survey_string(row, COLUMN_READINGS_READING), scale->name,
                                       known});
-    return false;
 }
 
 bool survey_read_scale(survey_load *load, const survey_row *row, double shown,
@@ -180,13 +193,10 @@ bool survey_read_scale(survey_load *load, const survey_row *row, double shown,
         set_between(reading, NAN, NAN);
         return false;
     }
-    if (scale && scale->by_steps && scale->n_steps)
-        return read_bars(load, row, scale, shown, reading);
-    if (scale && shown >= scale->top)
-        set_between(reading, scale->top_dbm, INFINITY);
-    else if (scale && scale->n_steps)
-        read_points(load->survey->steps + scale->first_step, scale->n_steps, shown, reading);
-    return true;
+    if (!scale || survey_on_scale(load->survey, reading->scale, shown, reading))
+        return true;
+    say_no_step(load, row, scale);
+    return false;
 }
 
 /* ---- the other way ---- */

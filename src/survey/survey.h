@@ -181,6 +181,13 @@ typedef struct survey_reading {
     unsigned table_line;
 } survey_reading;
 
+/* A row whose cell in the column reading nobody can take as it stands; all else of it is good.
+ */
+typedef struct survey_aside {
+    survey_reading reading;
+    const char *cell;
+} survey_aside;
+
 /* A step or a point of a scale: at `reading` the meter sees dbm, or begins to. */
 typedef struct survey_step {
     double reading, dbm, edge_sd_db;
@@ -281,6 +288,8 @@ struct earshot_survey {
     size_t n_remarks;
     survey_reading *readings;
     size_t n_readings;
+    survey_aside *aside;
+    size_t n_aside;
     const char **visits;
     size_t n_visits;
     const char **logs; /* files of readings beside readings.csv */
@@ -316,6 +325,11 @@ earshot_link survey_link(const earshot_survey *survey, size_t device, size_t lis
  * first; between points of straight lines what lies there, no less and no more than it has; dBm
  * itself where the scale has neither. */
 double survey_shown(const earshot_survey *survey, size_t scale, double level_dbm);
+
+/* The other way: the level of a reading on a scale, or its edges; false: there is no such bar.
+ */
+bool survey_on_scale(const earshot_survey *survey, size_t scale, double shown,
+                     survey_reading *reading);
 
 /* The path row from `device` to `listener`, or n_paths. */
 size_t survey_path_between(const earshot_survey *survey, size_t device, size_t listener);

@@ -113,6 +113,69 @@ Test(mistakes, each_kind_by_itself) {
     folder_free(&tables);
 }
 
+/* ---- set aside ---- */
+
+/* The rows as given for the first zones, the others as foretold; what the first was taken for.
+ */
+static bool meant(folder *tables, const double clean[N_ZONES], const char *row,
+                  calibration_meant *out) {
+    char readings[TEXT] = "heard_at,device,reading,scale\n", other[100];
+    earshot_belief *belief = NULL;
+    strcat(readings, row);
+    for (int i = 2; i < N_ZONES; i++) {
+        snprintf(other, sizeof other, i == 11 ? "p,s%d,1,bars-5\n" : "p,s%d,%.0f,\n", i,
+                 clean[i]);
+        strcat(readings, other);
+    }
+    folder_put(tables, "readings.csv", readings);
+    earshot_survey *survey = folder_load(tables);
+    cr_assert_eq(earshot_belief_fit(survey, NULL, NULL, NULL, &belief), EARSHOT_OK);
+    cr_assert_eq(survey->n_aside, 1, "%s", row);
+    bool fits = calibration_mean_aside(survey, belief, &survey->aside[0], out);
+    earshot_belief_free(belief);
+    earshot_survey_free(survey);
+    return fits;
+}
+
+/* Cells spoiled on purpose, of which the test knows what they were; and some that were nothing:
+ * 40 dB off, a word, seven bars. */
+Test(mistakes, what_was_set_aside) {
+    folder tables = {0};
+    double clean[N_ZONES];
+    char row[100], digits[10];
+    calibration_meant found;
+    write_tables(&tables);
+    foretell(&tables, clean);
+
+    snprintf(row, sizeof row, "p,s1,%.0f,\n", -clean[1]);
+    cr_assert(meant(&tables, clean, row, &found));
+    cr_expect_eq(found.meaning, CALIBRATION_MINUS_LOST);
+    cr_expect_eq(found.shown, clean[1]);
+    cr_expect_float_eq(found.foretold_db, clean[1], 3);
+    snprintf(row, sizeof row, "p,s1,%.0f,\n", -clean[1] + 40);
+    cr_expect_not(meant(&tables, clean, row, &found));
+
+    snprintf(digits, sizeof digits, "%.0f", clean[1]);
+    char *last = digits + strlen(digits) - 1; /* O for 0, and the level as near as that */
+    *last = 'O';
+    snprintf(row, sizeof row, "p,s1,%s,\n", digits);
+    cr_assert(meant(&tables, clean, row, &found));
+    cr_expect_eq(found.meaning, CALIBRATION_LETTER);
+    cr_expect_float_eq(found.shown, clean[1], 9);
+    cr_expect_not(meant(&tables, clean, "p,s1,weak,\n", &found));
+
+    snprintf(row, sizeof row, "p,s1,%.0f,bars-5\n", clean[1]);
+    cr_assert(meant(&tables, clean, row, &found));
+    cr_expect_eq(found.meaning, CALIBRATION_IN_DBM);
+    cr_expect_eq(found.shown, clean[1]);
+    cr_expect_not(meant(&tables, clean, "p,s1,7,bars-5\n", &found));
+
+    cr_assert(meant(&tables, clean, "p,s1,5,\n", &found)); /* near: all bars */
+    cr_expect_eq(found.meaning, CALIBRATION_ON_SCALE);
+    cr_expect_eq(found.shown, 5);
+    folder_free(&tables);
+}
+
 /* Nothing was read, or one thing alone: nobody can tell. */
 Test(mistakes, too_little_to_tell) {
     folder tables = folder_read("surveys/demo");
