@@ -6,7 +6,7 @@
  * lies between 4 and 6; see tests/measured), less on the final fixing. Against that scatter,
  * not that of one visit's readings, each change is held. What all links changed alike comes off
  * first: a moved receiver, another meter or a new battery in it is one change and not eighty.
- * So does what those of one listener, one radio or one type did beyond the others. The scatter
+ * So does what those of one listener, room, radio or type did beyond the others. The scatter
  * is estimated from the links, with the stated one as if thirty more links had shown it. Of the
  * changes said, one in twenty may be by chance (Benjamini and Hochberg 1995), and so of groups.
  */
@@ -36,6 +36,14 @@ static double level_of(const survey_reading *reading) {
                                     : (reading->low_dbm + reading->high_dbm) / 2;
 }
 
+/* A level is anywhere in its bar; of the lowest and highest, which have one end, as if they
+ * were 10 dB wide (judgement). */
+static double coarse_db2(const survey_reading *reading) {
+    static const double open_end_db = 10;
+    double wide_db = reading->high_dbm - reading->low_dbm;
+    return square(isinf(wide_db) ? open_end_db : wide_db) / 12;
+}
+
 calibration_shown calibration_shown_on(const earshot_survey *survey, size_t device,
                                        size_t listener, size_t visit) {
     calibration_shown shown = {.level_dbm = NAN, .in_place = true};
@@ -56,6 +64,7 @@ calibration_shown calibration_shown_on(const earshot_survey *survey, size_t devi
         if (isnan(reading->low_dbm))
             continue;
         sum_dbm += level_of(reading);
+        shown.coarse_db2 = fmax(shown.coarse_db2, coarse_db2(reading));
         n_levels++;
     }
     if (n_levels) {
@@ -66,7 +75,9 @@ calibration_shown calibration_shown_on(const earshot_survey *survey, size_t devi
 }
 
 static double scatter_of(const calibration_shown *before, const calibration_shown *after) {
-    return before->in_place && after->in_place ? placed_scatter_db : held_scatter_db;
+    double scatter_db =
+        before->in_place && after->in_place ? placed_scatter_db : held_scatter_db;
+    return sqrt(square(scatter_db) + before->coarse_db2 + after->coarse_db2);
 }
 
 /* ---- counts ---- */
@@ -191,6 +202,8 @@ static bool belongs(const earshot_survey *survey, const calibration_shift *group
         return change->listener == group->of;
     const survey_device *device = &survey->devices[change->device],
                         *like = &survey->devices[group->of];
+    if (group->alike == CALIBRATION_ROOM)
+        return strcmp(device->room, like->room) == 0;
     return (group->alike == CALIBRATION_TYPE || device->radio == like->radio) &&
            (group->alike == CALIBRATION_RADIO || strcmp(device->type, like->type) == 0);
 }
@@ -445,10 +458,14 @@ static void list_groups(struct comparing *comparing, enum calibration_alike alik
     size_t first = out->n_groups;
     for (size_t i = 0; i < out->n_changes; i++) {
         const calibration_change *change = &out->changes[i];
-        bool known = false, typed = survey->devices[change->device].type[0];
+        const survey_device *device = &survey->devices[change->device];
+        bool named = alike == CALIBRATION_ROOM   ? device->room[0]
+                     : alike >= CALIBRATION_TYPE ? device->type[0]
+                                                 : true;
+        bool known = false;
         for (size_t j = first; j < out->n_groups && !known; j++)
             known = belongs(survey, &out->groups[j], change);
-        if (!known && (typed || alike < CALIBRATION_TYPE))
+        if (!known && named)
             out->groups[out->n_groups++] = (calibration_shift){
                 .alike = alike,
                 .of = alike == CALIBRATION_LISTENER ? change->listener : change->device};
@@ -594,7 +611,7 @@ static double visit_days(const earshot_survey *survey, size_t visit) {
 calibration_trend calibration_trend_of(const earshot_survey *survey, size_t device,
                                        size_t listener, const unsigned char *unusable) {
     static const double prior_db_a_year = 2; /* judgement, no source */
-    calibration_trend trend = {.last_days = -INFINITY};
+    calibration_trend trend = {.last_days = -INFINITY, .last_dbm = NAN};
     double n = 0, sum_t = 0, sum_y = 0, sum_tt = 0, sum_ty = 0, scatter_db = placed_scatter_db;
     for (size_t visit = 0; visit < survey->n_visits; visit++) {
         calibration_shown shown = calibration_shown_on(survey, device, listener, visit);
@@ -608,7 +625,10 @@ calibration_trend calibration_trend_of(const earshot_survey *survey, size_t devi
         if (!shown.in_place)
             scatter_db = held_scatter_db;
         trend.n_visits++;
-        trend.last_days = fmax(trend.last_days, years * 365.25);
+        if (years * 365.25 >= trend.last_days) {
+            trend.last_days = years * 365.25;
+            trend.last_dbm = shown.level_dbm;
+        }
         n++;
         sum_t += years;
         sum_y += shown.level_dbm;
@@ -617,8 +637,8 @@ calibration_trend calibration_trend_of(const earshot_survey *survey, size_t devi
     }
     double spread = n > 0 ? sum_tt - square(sum_t) / n : 0;
     if (!(spread > 1e-6))
-        return (calibration_trend){.n_left_out = trend.n_left_out,
-                                   .sd_db_a_year = prior_db_a_year};
+        return (calibration_trend){
+            .n_left_out = trend.n_left_out, .last_dbm = NAN, .sd_db_a_year = prior_db_a_year};
     /* one level scatters by what a change does, over root two */
     double told = spread / (square(scatter_db) / 2), prior = 1 / square(prior_db_a_year);
     trend.slope_db_a_year = (sum_ty - sum_t * sum_y / n) / spread * told / (told + prior);

@@ -9,7 +9,8 @@
 /* What one link showed on one visit, doors shut, no pad. */
 typedef struct calibration_shown {
     bool read, silent, in_place, as_left;
-    double level_dbm; /* mean of the levels; of bars that of their edges; not a number: none */
+    double level_dbm;  /* mean of the levels; of bars that of their edges; not a number: none */
+    double coarse_db2; /* variance of where in a bar it lies; 0 of values */
     unsigned trips, heard;
 } calibration_shown;
 
@@ -22,11 +23,12 @@ typedef struct calibration_change {
 } calibration_change;
 
 /* Links that one cause can change alike: all of them; those of one listener (replaced, moved);
- * those of senders with one radio, of one type, or of both (new batteries in one make of
- * contact). */
+ * those of senders in one room (a wall, stock), with one radio, of one type, or of both (new
+ * batteries in one make of contact). */
 enum calibration_alike {
     CALIBRATION_ALL,
     CALIBRATION_LISTENER,
+    CALIBRATION_ROOM,
     CALIBRATION_RADIO,
     CALIBRATION_TYPE,
     CALIBRATION_RADIO_AND_TYPE
@@ -35,7 +37,8 @@ enum calibration_alike {
 /* What such links changed alike, beyond what the others did. */
 typedef struct calibration_shift {
     enum calibration_alike alike;
-    size_t of; /* LISTENER: device row; of senders: the first with that radio, that type */
+    size_t of; /* LISTENER: device row; of senders: the first in that room, or with
+                  that radio, that type */
     size_t n;  /* links with two levels */
     double shift_db, sd_db;
     double chance; /* that they would be so far off the others when nothing changed */
@@ -83,7 +86,7 @@ calibration_visit_fault calibration_judge_visit(const earshot_survey *survey, si
 typedef struct calibration_trend {
     size_t n_visits, n_left_out; /* left out: with a level and a date, but unusable */
     double slope_db_a_year, sd_db_a_year;
-    double last_days; /* of the last visit, days since 1970 */
+    double last_days, last_dbm; /* of the last visit: days since 1970, and what was shown */
 } calibration_trend;
 calibration_trend calibration_trend_of(const earshot_survey *survey, size_t device,
                                        size_t listener, const unsigned char *unusable);

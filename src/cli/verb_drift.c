@@ -54,8 +54,10 @@ const cli_verb cli_verb_drift = {
     .name = "drift",
     .summary = "Says what changed between two visits, and which zone goes thin first.",
     .about =
-        "What all links changed alike is one change, of a receiver or a meter; what one link "
-        "changed beyond that is its own. Each is held against what two visits differ by "
+        "What all links changed alike is one change, of a receiver or a meter; so is what all "
+        "from one room, of one radio or type did; what one link changed beyond that is its "
+        "own. "
+        "Each is held against what two visits differ by "
         "where nothing changed. Visits on which something else was on the air are named and "
         "left out. With three dated visits or more it says which zone goes thin first.",
     .usage = "SURVEY [options]",

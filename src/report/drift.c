@@ -140,11 +140,18 @@ static void write_group(const struct writing *writing, const calibration_shift *
         text_add(out, " links there read ");
         return;
     }
+    bool type = group->alike == CALIBRATION_TYPE || group->alike == CALIBRATION_RADIO_AND_TYPE;
+    bool radio =
+        group->alike == CALIBRATION_RADIO || group->alike == CALIBRATION_RADIO_AND_TYPE;
     text_add(out, "all ");
     text_add_count(out, group->n);
-    text_add(out, group->alike == CALIBRATION_RADIO ? " links" : " links of type ");
-    text_add(out, group->alike == CALIBRATION_RADIO ? "" : like->type);
-    if (group->alike != CALIBRATION_TYPE) {
+    text_add(out, type ? " links of type " : " links");
+    text_add(out, type ? like->type : "");
+    if (group->alike == CALIBRATION_ROOM) {
+        text_add(out, " from ");
+        text_add_in_line(out, like->room);
+    }
+    if (radio) {
         text_add(out, " with radio ");
         text_add_in_line(out, writing->survey->radios[like->radio].name);
     }
@@ -152,13 +159,21 @@ static void write_group(const struct writing *writing, const calibration_shift *
 }
 
 static const char *group_advice(const calibration_shift *group) {
+    bool lower = group->shift_db < 0;
     if (group->alike == CALIBRATION_LISTENER)
-        return ": one change there, of its place, its antenna, its noise, or it was replaced\n";
-    return group->shift_db < 0
-               ? ": one change of them all; look how old their batteries are before you look "
-                 "at "
-                 "each\n"
-               : ": one change of them all, as new batteries make it; nothing to mend\n";
+        return lower
+                   ? ": one change there; look at its place, its antenna, its noise before you "
+                     "look at each\n"
+                   : ": one change there, as another place or antenna makes it; nothing to "
+                     "mend\n";
+    if (group->alike == CALIBRATION_ROOM)
+        return lower ? ": one change on the way from there; look for a new wall, a door, stock "
+                       "or furniture before you look at each\n"
+                     : ": one change on the way from there, as if something was taken out; "
+                       "nothing to mend\n";
+    return lower ? ": one change of them all; look how old their batteries are before you look "
+                   "at each\n"
+                 : ": one change of them all, as new batteries make it; nothing to mend\n";
 }
 
 static void write_groups(const struct writing *writing) {
@@ -190,18 +205,31 @@ static void write_alike(const struct writing *writing) {
         text_add_count(out, drift->common.n);
         text_add(out, " links together read ");
         write_shift(writing, &drift->common);
-        text_add(out, drift->n_listeners == 1
-                          ? ", one change of the receiver (its place, its antenna, the meter)"
-                          : ", one change (the meter, or what all have in common)");
     }
     if (n) {
-        text_add(out, drift->common.shifted ? "; " : "");
+        text_add(out, drift->common.shifted ? ", and " : "");
         text_add_count(out, n);
         text_add(out,
                  n == 1 ? " group of links changed alike" : " groups of links changed alike");
-    } else if (!drift->common.shifted) {
+    } else if (!drift->common.shifted && drift->common.n) {
         text_add(out, "no links shifted together");
     }
+    text_add(out, n || drift->common.n ? "; " : ""); /* counts alone tell of no shift */
+}
+
+/* A meter and a receiver look alike from here, and only one of them costs margin. */
+static void write_common_advice(const struct writing *writing) {
+    const calibration_drift *drift = &writing->drift;
+    earshot_text *out = writing->out;
+    if (!drift->common.shifted)
+        return;
+    text_add(out, drift->n_listeners == 1
+                      ? "  That is another meter or hand, or the receiver (its place, its "
+                        "antenna). Read one zone with both meters: if they agree, "
+                      : "  That is another meter or hand, or what all have in common. Read one "
+                        "zone with both meters: if they agree, ");
+    text_add(out, drift->common.shift_db < 0 ? "every zone has lost it.\n"
+                                             : "every zone has gained it.\n");
 }
 
 static void write_sentence(const struct writing *writing) {
@@ -218,10 +246,9 @@ static void write_sentence(const struct writing *writing) {
     }
     write_alike(writing);
     if (drift->n_changed == 0) {
-        text_add(out, ", and no zone changed of its own.\n");
+        text_add(out, "no zone surely changed of its own.\n");
         return;
     }
-    text_add(out, "; ");
     text_add_count(out, drift->n_changed);
     text_add(out, " of ");
     text_add_count(out, drift->n_changes);
@@ -254,32 +281,127 @@ static bool better(const calibration_change *change) {
     return change->before.silent;
 }
 
-static void write_change(const struct writing *writing, const calibration_change *change) {
-    const survey_device *device = &writing->survey->devices[change->device];
+static bool was_heard(const calibration_shown *shown) {
+    return !isnan(shown->level_dbm) || shown->heard > 0;
+}
+
+enum certainty { SURE, UNSURE, SAME };
+
+/* Short of sure there is what is worth a second reading: seldom by chance, or not heard any
+ * more, which may be chance with a weak link and is bad news all the same. */
+static enum certainty certainty_of(const calibration_change *change) {
+    static const double seldom = 0.02;
+    bool lost = was_heard(&change->before) && !was_heard(&change->after);
+    if (change->changed)
+        return SURE;
+    return lost || (change->chance <= seldom && !better(change)) ? UNSURE : SAME;
+}
+
+/* By what was shown, not by all that is believed: that has the better visit in it too. */
+static double shown_spare_db(const earshot_prediction *prediction, double level_dbm) {
+    return level_dbm - prediction->needed_dbm - prediction->required_margin_db;
+}
+
+static void write_now(const struct writing *writing, const calibration_change *change) {
+    for (size_t i = 0; i < writing->n_zones; i++) {
+        const earshot_zone *zone = &writing->zones[i];
+        double spare_db = shown_spare_db(&zone->prediction, change->after.level_dbm);
+        if (zone->device != change->device || zone->link.listener != change->listener ||
+            isnan(spare_db))
+            continue;
+        text_add(writing->out, spare_db < 0 ? "; that is " : "; that leaves ");
+        report_spare(writing->out, spare_db);
+    }
+}
+
+static void write_zone_name(const struct writing *writing, size_t row) {
+    const survey_device *device = &writing->survey->devices[row];
     earshot_text *out = writing->out;
-    text_add(out, "  ");
     if (device->zone) {
         text_add_count(out, device->zone);
         text_add(out, " ");
     }
     text_add_in_line(out, report_name(device));
+    text_add(out, device->life_safety ? " (life safety)" : "");
+}
+
+static void write_change(const struct writing *writing, const calibration_change *change) {
+    enum certainty certainty = certainty_of(change);
+    earshot_text *out = writing->out;
+    text_add(out, "  ");
+    write_zone_name(writing, change->device);
     if (writing->drift.n_listeners > 1) {
         text_add(out, " at ");
         text_add_in_line(out, device_name(writing, change->listener));
     }
-    text_add(out, device->life_safety ? " (life safety): " : ": ");
-    text_add(out, better(change) ? "better since, " : "worse, ");
+    text_add(out, ": ");
+    if (certainty == SURE)
+        text_add(out, better(change) ? "better since, " : "worse, ");
     write_shown(&change->before, out);
     text_add(out, " -> ");
     write_shown(&change->after, out);
-    if (!isnan(change->own_db)) {
+    if (fabs(change->own_db) >= 0.5) {
         text_add(out, ", ");
         text_add_fixed(out, fabs(change->own_db), 0);
         text_add(out, change->own_db < 0 ? " dB down of its own" : " dB up of its own");
     }
-    text_add(out, better(change) ? "\n"
-                                 : "; look at its battery, its fixing, what stands in "
-                                   "the way\n");
+    if (certainty != SAME)
+        write_now(writing, change);
+    text_add(out, certainty == SURE && !better(change)
+                      ? ": look at its battery, its fixing, what stands in the way\n"
+                      : "\n");
+}
+
+/* Those of one certainty, what guards life first. */
+static void write_changes(const struct writing *writing, enum certainty certainty,
+                          const char *heading) {
+    bool any = false;
+    for (int life_safety = 1; life_safety >= 0; life_safety--)
+        for (size_t i = 0; i < writing->drift.n_changes; i++) {
+            const calibration_change *change = &writing->drift.changes[i];
+            if (certainty_of(change) != certainty ||
+                writing->survey->devices[change->device].life_safety != life_safety)
+                continue;
+            text_add(writing->out, any ? "" : heading);
+            write_change(writing, change);
+            any = true;
+        }
+}
+
+/* Whatever changed, this is what is left to do. */
+static void write_not_firm(const struct writing *writing) {
+    enum { MOST = 8 };
+    earshot_text *out = writing->out;
+    size_t n = 0;
+    for (size_t i = 0; i < writing->n_zones; i++) {
+        const earshot_zone *zone = &writing->zones[i];
+        if (zone->prediction.verdict == EARSHOT_FIRM ||
+            zone->prediction.verdict == EARSHOT_NOT_JUDGED || n++ >= MOST)
+            continue;
+        text_add(out, n == 1 ? "Not firm now: " : ", ");
+        write_zone_name(writing, zone->device);
+    }
+    if (n > MOST) {
+        text_add(out, ", and ");
+        text_add_count(out, n - MOST);
+        text_add(out, " more");
+    }
+    text_add(out, n ? ": earshot check says why, and what to do.\n" : "");
+}
+
+static void write_scatter(const struct writing *writing) {
+    static const double far_apart = 1.5; /* times the stated one; judgement */
+    const calibration_drift *drift = &writing->drift;
+    if (drift->common.n == 0)
+        return;
+    text_add(writing->out, "Two visits differ by ");
+    text_add_fixed(writing->out, drift->scatter_db, 0);
+    text_add(writing->out, " dB a link where nothing changed.\n");
+    if (drift->scatter_db > far_apart * drift->stated_db)
+        text_add(writing->out,
+                 "That is far more than two visits differ by elsewhere, so they hardly "
+                 "compare: look for mixed-up names, another scale, or something on "
+                 "the air.\n");
 }
 
 /* ---- over the years ---- */
@@ -300,11 +422,12 @@ static void write_left_out(const struct writing *writing) {
 }
 
 static void write_trends(const struct writing *writing) {
+    static const double soon_years = 5; /* a battery's; judgement */
     earshot_text *out = writing->out;
     const struct trend *first = NULL;
     if (writing->n_trends == 0) {
         text_add(out, "Which zone goes thin first can be said with three usable visits or "
-                      "more, each with its date in time.\n");
+                      "more, each with its date in the column time.\n");
         return;
     }
     for (size_t i = 0; i < writing->n_trends; i++)
@@ -322,39 +445,38 @@ static void write_trends(const struct writing *writing) {
     text_add(out, " dB a year");
     report_doubt(out, first->trend.sd_db_a_year);
     if (first->years <= 0)
-        text_add(out, ", with nothing to spare now.\n");
+        text_add(out, ", with nothing to spare now: mend it first.\n");
     else {
         text_add(out, ", with ");
         text_add_fixed(out, first->spare_db, 0);
         text_add(out, " dB to spare: in about ");
         text_add_fixed(out, fmax(first->years, 0.5), first->years < 3 ? 1 : 0);
-        text_add(out, " years.\n");
+        text_add(out, first->years < soon_years ? " years; look at its battery before then.\n"
+                                                : " years.\n");
     }
 }
-
-static const double far_apart = 1.5; /* times what visits differ by elsewhere; judgement */
 
 static void write_plain(const struct writing *writing, bool all) {
     for (size_t i = 0; i < writing->survey->n_visits; i++)
         write_fault(writing, i);
     if (!writing->compared) {
-        text_add(writing->out, "There are no two visits to compare: give readings.csv a column "
-                               "visit, and read the zones again.\n");
+        text_add(writing->out,
+                 writing->survey->n_visits > 1
+                     ? "There are no two usable visits to compare; --from and --to compare "
+                       "two all the same.\n"
+                     : "There are no two visits to compare: give readings.csv a column visit, "
+                       "and read the zones again.\n");
         return;
     }
     write_sentence(writing);
+    write_common_advice(writing);
     write_groups(writing);
-    for (size_t i = 0; i < writing->drift.n_changes; i++)
-        if (writing->drift.changes[i].changed || all)
-            write_change(writing, &writing->drift.changes[i]);
-    text_add(writing->out, "Two visits differ by ");
-    text_add_fixed(writing->out, writing->drift.scatter_db, 0);
-    text_add(writing->out, " dB a link where nothing changed.\n");
-    if (writing->drift.scatter_db > far_apart * writing->drift.stated_db)
-        text_add(writing->out,
-                 "That is far more than two visits differ by elsewhere, so they hardly "
-                 "compare: look for mixed-up names, another scale, or something on "
-                 "the air.\n");
+    write_changes(writing, SURE, "");
+    write_changes(writing, UNSURE, "May be chance; read these again before you trust them:\n");
+    if (all)
+        write_changes(writing, SAME, "No more than two visits differ by:\n");
+    write_scatter(writing);
+    write_not_firm(writing);
     write_trends(writing);
     if (writing->n_trends)
         write_left_out(writing);
@@ -371,6 +493,8 @@ static void write_shift_json(report_json *json, const char *key, const struct wr
     report_open(json, key, '{');
     report_string(json, "listener",
                   alike == CALIBRATION_LISTENER ? survey->devices[shift->of].name : NULL);
+    report_string(json, "room",
+                  alike == CALIBRATION_ROOM ? survey->devices[shift->of].room : NULL);
     report_string(json, "radio",
                   radio ? survey->radios[survey->devices[shift->of].radio].name : NULL);
     report_string(json, "type", type ? survey->devices[shift->of].type : NULL);
@@ -516,7 +640,8 @@ static enum earshot_status gather_trends(struct writing *writing) {
         calibration_trend trend =
             calibration_trend_of(writing->survey, zone->device, listener,
                                  writing->unusable + listener * writing->survey->n_visits);
-        double spare_db = zone->prediction.spare_db;
+        double spare_db =
+            fmin(zone->prediction.spare_db, shown_spare_db(&zone->prediction, trend.last_dbm));
         if (trend.n_visits > 2)
             writing->trends[writing->n_trends++] =
                 (struct trend){i, trend, spare_db, years_left(&trend, spare_db)};

@@ -50,6 +50,31 @@ Test(drift, what_disagrees) {
     cr_expect_not(calibration_disagree(&a, &b));
 }
 
+/* A level is anywhere in its bar: an even chance over 10 dB has a variance of 100 / 12. One bar
+ * down is then no news; two are, beyond 3 x sqrt(3.5^2 + 2 x 100 / 12) = 16.2 dB. By hand. */
+Test(drift, bars_are_coarse) {
+    folder tables = {0};
+    folder_put(&tables, "devices.csv",
+               "device,role,radio,type\ns,sensor,868-10mw,motion\np,receiver,868-10mw,\n");
+    folder_put(&tables, "paths.csv", "device,to,length_m\ns,p,10\n");
+    folder_put(&tables, "materials/scales.csv",
+               "scale,reading,dbm,kind,source\nb,1,-100,bottom,x\nb,2,-90,bottom,x\n"
+               "b,3,-80,bottom,x\nb,4,-70,bottom,x\n");
+    folder_put(&tables, "readings.csv",
+               "heard_at,device,reading,scale,placed,visit\np,s,3,b,in place,1\n"
+               "p,s,2,b,in place,2\np,s,1,b,in place,3\np,s,-75,,in place,4\n");
+    earshot_survey *survey = folder_load(&tables);
+    calibration_shown shown[4];
+    for (size_t i = 0; i < 4; i++)
+        shown[i] = calibration_shown_on(survey, 0, 1, i);
+    cr_expect_float_eq(shown[0].coarse_db2, 100.0 / 12, 1e-9);
+    cr_expect_eq(shown[3].coarse_db2, 0);
+    cr_expect_not(calibration_disagree(&shown[0], &shown[1]));
+    cr_expect(calibration_disagree(&shown[0], &shown[2]));
+    earshot_survey_free(survey);
+    folder_free(&tables);
+}
+
 /* ---- drawn visits ---- */
 
 struct visits {
@@ -61,13 +86,13 @@ struct visits {
 /* Two visits to 25 zones by hand, each level 5 / root 2 dB off by the visit alone; the second
  * shifted, and the first `n_fallen` zones 12 dB down. */
 static void draw(gsl_rng *random, double shift_db, int n_fallen, struct visits *out) {
-    char devices[TEXT] = "device,role,radio,type\np,receiver,868-10mw,\n", row[100];
+    char devices[TEXT] = "device,role,radio,type,room\np,receiver,868-10mw,,\n", row[100];
     char paths[TEXT] = "device,to,length_m\n",
          readings[TEXT] = "heard_at,device,reading,visit,placed\n";
     folder tables = {0};
     for (int i = 0; i < N_ZONES; i++) {
         double level_dbm = -40 - 40 * gsl_rng_uniform(random);
-        snprintf(row, sizeof row, "s%d,sensor,868-10mw,motion\n", i);
+        snprintf(row, sizeof row, "s%d,sensor,868-10mw,motion,r%d\n", i, i % 8);
         strcat(devices, row);
         snprintf(row, sizeof row, "s%d,p,%d\n", i, 3 + i);
         strcat(paths, row);
@@ -95,21 +120,24 @@ static void drop(struct visits *visits) {
 }
 
 /* Of 100 pairs of visits between which nothing changed, one in ten may have a zone said to, and
- * three standard errors; and hardly any a shift. */
+ * three standard errors, and so a room, of three zones; and hardly any a shift. */
 Test(drift, nothing_changed) {
     gsl_rng *random = gsl_rng_alloc(gsl_rng_mt19937);
-    int n_flagged = 0, n_shifted = 0;
+    int n_flagged = 0, n_shifted = 0, n_rooms = 0;
     gsl_rng_set(random, 1);
     for (int i = 0; i < 100; i++) {
         struct visits visits;
         draw(random, 0, 0, &visits);
         n_flagged += visits.drift.n_changed > 0;
         n_shifted += visits.drift.common.shifted;
+        for (size_t j = 0; j < visits.drift.n_groups; j++)
+            n_rooms += visits.drift.groups[j].shifted;
         cr_expect_eq(calibration_judge_visit(visits.survey, 0, 1).fault, CALIBRATION_USABLE);
         drop(&visits);
     }
     cr_expect_leq(n_flagged, 10 + 9, "%d", n_flagged);
     cr_expect_leq(n_shifted, 3, "%d", n_shifted);
+    cr_expect_leq(n_rooms, 10 + 9, "%d", n_rooms);
     gsl_rng_free(random);
 }
 
@@ -280,6 +308,7 @@ Test(drift, trend) {
     cr_expect_eq(trend.n_left_out, 1);
     cr_expect_float_eq(trend.slope_db_a_year, -3.048, 0.01);
     cr_expect_float_eq(trend.sd_db_a_year, 1 / sqrt(1.05), 0.01);
+    cr_expect_eq(trend.last_dbm, -66);
     trend = calibration_trend_of(survey, 0, 1, NULL);
     cr_expect_eq(trend.n_visits, 6);
     cr_expect_gt(trend.slope_db_a_year, -1);
