@@ -195,8 +195,9 @@ static size_t count_groups(const struct writing *writing) {
     return n;
 }
 
-/* What several links did alike. */
+/* What several links did alike; counts, or two levels, tell of no shift. */
 static void write_alike(const struct writing *writing) {
+    static const size_t few = 3;
     const calibration_drift *drift = &writing->drift;
     earshot_text *out = writing->out;
     size_t n = count_groups(writing);
@@ -211,10 +212,10 @@ static void write_alike(const struct writing *writing) {
         text_add_count(out, n);
         text_add(out,
                  n == 1 ? " group of links changed alike" : " groups of links changed alike");
-    } else if (!drift->common.shifted && drift->common.n) {
+    } else if (!drift->common.shifted && drift->common.n >= few) {
         text_add(out, "no links shifted together");
     }
-    text_add(out, n || drift->common.n ? "; " : ""); /* counts alone tell of no shift */
+    text_add(out, n || drift->common.n >= few ? "; " : "");
 }
 
 /* A meter and a receiver look alike from here, and only one of them costs margin. */
@@ -232,6 +233,26 @@ static void write_common_advice(const struct writing *writing) {
                                              : "every zone has gained it.\n");
 }
 
+/* Zones that were read on both visits: the rest may have changed unseen. */
+static void write_how_many(const struct writing *writing) {
+    const calibration_drift *drift = &writing->drift;
+    size_t n_read = 0;
+    for (size_t i = 0; i < writing->n_zones; i++) {
+        bool read = false;
+        for (size_t j = 0; j < drift->n_changes && !read; j++)
+            read = drift->changes[j].device == writing->zones[i].device;
+        n_read += read;
+    }
+    if (n_read == writing->n_zones)
+        return;
+    text_add(writing->out, ", ");
+    text_add_count(writing->out, n_read);
+    text_add(writing->out, " of ");
+    text_add_count(writing->out, writing->n_zones);
+    text_add(writing->out,
+             n_read == 1 ? " zones was read on both" : " zones were read on both");
+}
+
 static void write_sentence(const struct writing *writing) {
     const calibration_drift *drift = &writing->drift;
     earshot_text *out = writing->out;
@@ -239,11 +260,12 @@ static void write_sentence(const struct writing *writing) {
     text_add_in_line(out, visit_name(writing, drift->to));
     text_add(out, " against ");
     add_visit(writing, drift->from);
-    text_add(out, ": ");
     if (drift->n_changes == 0) {
-        text_add(out, "no link was read on both.\n");
+        text_add(out, ": no link was read on both.\n");
         return;
     }
+    write_how_many(writing);
+    text_add(out, ": ");
     write_alike(writing);
     if (drift->n_changed == 0) {
         text_add(out, "no zone surely changed of its own.\n");
