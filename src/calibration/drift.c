@@ -218,13 +218,15 @@ static double groups_db(const struct comparing *comparing, const calibration_cha
     return shift_db;
 }
 
-/* The middle of what is left of the changes, of a group's links or of the others. */
+/* The middle of what is left of the changes, of a group's links or of the others; one change
+ * may be skipped, or NONE. */
 static double middle_of(struct comparing *comparing, const calibration_shift *group, bool in,
-                        size_t *n) {
+                        size_t skipped, size_t *n) {
     *n = 0;
     for (size_t i = 0; i < comparing->out->n_changes; i++) {
         const calibration_change *change = &comparing->out->changes[i];
-        if (!isnan(raw_db(change)) && belongs(comparing->survey, group, change) == in)
+        if (i != skipped && !isnan(raw_db(change)) &&
+            belongs(comparing->survey, group, change) == in)
             comparing->values[(*n)++] = raw_db(change) - groups_db(comparing, change);
     }
     return middle(comparing->values, *n);
@@ -280,7 +282,7 @@ static void find_common(struct comparing *comparing) {
     static const double sure_sds = 3;
     calibration_drift *out = comparing->out;
     calibration_shift all = {.alike = CALIBRATION_ALL, .of = EARSHOT_NONE};
-    all.shift_db = middle_of(comparing, &all, true, &all.n);
+    all.shift_db = middle_of(comparing, &all, true, EARSHOT_NONE, &all.n);
     out->scatter_db = out->stated_db * scatter_ratio(comparing, &all, all.shift_db, 0);
     size_t n_plain = count_plain(comparing);
     all.sd_db = n_plain ? middle_error * out->scatter_db / sqrt((double)n_plain) : INFINITY;
@@ -313,24 +315,51 @@ static bool tells(const struct comparing *comparing, size_t group) {
     return n_in >= least && n_out >= least && !same;
 }
 
-/* How far a group is off the others; returns how far the others are off nothing. */
-static double weigh_group(struct comparing *comparing, calibration_shift *group) {
-    size_t n_out;
-    double in_db = middle_of(comparing, group, true, &group->n);
-    double out_db = middle_of(comparing, group, false, &n_out);
-    double scatter_db =
-        comparing->out->stated_db * scatter_ratio(comparing, group, in_db, out_db);
-    group->shift_db = in_db - out_db;
-    group->sd_db = group->n && n_out ? middle_error * scatter_db *
-                                           sqrt(1 / (double)group->n + 1 / (double)n_out)
-                                     : INFINITY;
-    group->chance = 2 * chance_normal_below(-fabs(group->shift_db) / group->sd_db);
-    return fabs(out_db);
+/* The link that went farthest the way that its group went. */
+static size_t farthest(const struct comparing *comparing, const calibration_shift *group) {
+    size_t far = EARSHOT_NONE;
+    double most_db = -INFINITY;
+    for (size_t i = 0; i < comparing->out->n_changes; i++) {
+        const calibration_change *change = &comparing->out->changes[i];
+        double went_db =
+            copysign(1, group->shift_db) * (raw_db(change) - groups_db(comparing, change));
+        if (belongs(comparing->survey, group, change) && went_db > most_db) {
+            most_db = went_db;
+            far = i;
+        }
+    }
+    return far;
 }
 
-/* The group that is surest off the others, if one is at `limit`; NONE. Of two that are as sure
- * (all links at two listeners, say) the one whose others stayed where they were. That one type
- * with one radio changed alone is rarer than that either did. Judgement. */
+struct group_weight {
+    double chance_without; /* the link that went farthest */
+    double rest_db;        /* the others, off nothing */
+};
+
+/* How far a group is off the others. */
+static struct group_weight weigh_group(struct comparing *comparing, calibration_shift *group) {
+    size_t n_out, n_without;
+    double in_db = middle_of(comparing, group, true, EARSHOT_NONE, &group->n);
+    double out_db = middle_of(comparing, group, false, EARSHOT_NONE, &n_out);
+    double scatter_db =
+        comparing->out->stated_db * scatter_ratio(comparing, group, in_db, out_db);
+    double error_db = middle_error * scatter_db, others = n_out ? 1 / (double)n_out : INFINITY;
+    group->shift_db = in_db - out_db;
+    group->sd_db = error_db * sqrt(1 / (double)group->n + others);
+    group->chance = 2 * chance_normal_below(-fabs(group->shift_db) / group->sd_db);
+    double without_db =
+        middle_of(comparing, group, true, farthest(comparing, group), &n_without) - out_db;
+    double sd_db = error_db * sqrt(1 / (double)n_without + others);
+    double along_db = copysign(1, group->shift_db) * without_db;
+    return (struct group_weight){2 * chance_normal_below(-fmax(along_db, 0) / sd_db),
+                                 fabs(out_db)};
+}
+
+/* The group that is surest off the others, if one is at `limit`, and would still be seldom so
+ * by chance without the link that went farthest: one zone's own change is none of its room.
+ * NONE: there is none. Of two that are as sure (all links at two listeners, say) the one whose
+ * others stayed where they were. That one type with one radio changed alone is rarer than that
+ * either did. Judgement. */
 static size_t surest_group(struct comparing *comparing, const bool *told, double limit) {
     static const double rarer = 10;
     calibration_drift *out = comparing->out;
@@ -340,17 +369,18 @@ static size_t surest_group(struct comparing *comparing, const bool *told, double
         calibration_shift *group = &out->groups[i];
         if (group->shifted)
             continue;
-        double rest_db = weigh_group(comparing, group);
-        if (!told[i] || group->chance > limit || fabs(group->shift_db) < least_shift_db)
+        const struct group_weight weight = weigh_group(comparing, group);
+        if (!told[i] || !(group->chance <= limit) || weight.chance_without > false_share ||
+            fabs(group->shift_db) < least_shift_db)
             continue;
         double chance =
             group->alike == CALIBRATION_RADIO_AND_TYPE ? rarer * group->chance : group->chance;
         bool as_sure = fabs(chance - least_chance) <= 1e-6 * chance;
-        if (as_sure ? rest_db >= least_rest_db : chance > least_chance)
+        if (as_sure ? weight.rest_db >= least_rest_db : chance > least_chance)
             continue;
         surest = i;
         least_chance = chance;
-        least_rest_db = rest_db;
+        least_rest_db = weight.rest_db;
     }
     return surest;
 }
