@@ -134,6 +134,8 @@ static void write_plain(const struct writing *writing) {
         return;
     }
     write_sentence(writing);
+    if (writing->worth.n == 0)
+        return;
     for (size_t i = 0; i < writing->worth.n; i++) {
         if (i == paying && i > 0)
             text_add(out, "  -- from here on more readings hardly pay --\n");

@@ -371,9 +371,11 @@ static enum earshot_status write_next(const page *page) {
     if (status != EARSHOT_OK)
         return status;
     page_heading(page, "Read next");
-    if (worth.n == 0)
+    if (worth.n_zones == 0)
         text_add(page->out, "<p>No zone can be judged yet; earshot check says what is "
                             "missing.</p>\n");
+    else if (worth.n == 0)
+        text_add(page->out, "<p>Nothing: every zone that can be judged was read.</p>\n");
     else
         text_add(page->out, hang ? "<p>In place, doors shut, ten trips each:</p>\n<ul>\n"
                                  : "<p>Held where it will hang, doors shut, ten trips "

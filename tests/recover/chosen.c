@@ -1,12 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* chosen.c - do readings that are chosen leave fewer wrong verdicts than others?
  *
- *     chosen SITES [held]
+ *     chosen SITES [held|life]
  *
  * Sites of 25 zones at one receiver, as made.c draws them: after each number of readings,
  * chosen one after the other before any is made, or at random, the verdicts that are wrong
  * against the truth are counted, one that is not judged as one that is not firm; and those that
  * are not judged. Devices hang and are read in place; `held`: they are held by hand.
+ * `life`: every fourth zone guards life, and those of them are counted that are short while
+ * nothing says so.
  */
 #include <gsl/gsl_rng.h>
 #include <math.h>
@@ -22,12 +24,13 @@ enum { N_ZONES = 25, MOST = 12, ASKED = 6 };
 enum { ONE_BY_ONE, AT_ONCE, AT_RANDOM, N_WAYS };
 
 struct tally {
-    double wrong[N_WAYS][MOST + 1], open[N_WAYS][MOST + 1];
+    double wrong[N_WAYS][MOST + 1], open[N_WAYS][MOST + 1], unsaid[N_WAYS][MOST + 1];
     double expected;
 };
 
 /* Verdicts against what is true of each zone. */
-static void count(const made *made, const unsigned char *use, double *wrong, double *open) {
+static void count(const made *made, const unsigned char *use, size_t way, size_t n_read,
+                  struct tally *tally) {
     earshot_belief *belief = NULL;
     earshot_link links[N_ZONES];
     earshot_prediction predictions[N_ZONES];
@@ -37,9 +40,12 @@ static void count(const made *made, const unsigned char *use, double *wrong, dou
         earshot_links_predict(made->survey, belief, links, N_ZONES, predictions) != EARSHOT_OK)
         abort();
     for (size_t i = 0; i < N_ZONES; i++) {
-        *wrong += (predictions[i].verdict == EARSHOT_FIRM) !=
-                  (made->margin_db[i] >= predictions[i].required_margin_db);
-        *open += predictions[i].verdict == EARSHOT_NOT_JUDGED;
+        enum earshot_verdict verdict = predictions[i].verdict;
+        bool holds = made->margin_db[i] >= predictions[i].required_margin_db;
+        bool open = verdict == EARSHOT_NOT_JUDGED, firm = verdict == EARSHOT_FIRM;
+        tally->wrong[way][n_read] += firm != holds;
+        tally->open[way][n_read] += open;
+        tally->unsaid[way][n_read] += links[i].life_safety && !holds && (firm || open);
     }
     earshot_belief_free(belief);
 }
@@ -81,19 +87,35 @@ static void shuffle(gsl_rng *random, size_t order[MOST]) {
     }
 }
 
-static void add_curve(const made *made, const size_t order[MOST], double wrong[MOST + 1],
-                      double open[MOST + 1]) {
+static void add_curve(const made *made, const size_t order[MOST], size_t way,
+                      struct tally *tally) {
     unsigned char use[N_ZONES] = {0};
     for (size_t i = 0; i <= MOST; i++) {
-        count(made, use, &wrong[i], &open[i]);
+        count(made, use, way, i, tally);
         if (i < MOST)
             use[order[i]] = 1;
     }
 }
 
+static void print(const struct tally *tally, double n_sites) {
+    for (size_t i = 0; i <= MOST; i++)
+        printf(
+            "# %zu read: %.2f of %d verdicts wrong when asked one by one (%.0f %% of random), "
+            "%.2f all at once, %.2f at random; %.2f, %.2f, %.2f not judged; %.3f, %.3f, %.3f "
+            "short of life safety unsaid\n",
+            i, tally->wrong[ONE_BY_ONE][i] / n_sites, N_ZONES,
+            100 * tally->wrong[ONE_BY_ONE][i] / tally->wrong[AT_RANDOM][i],
+            tally->wrong[AT_ONCE][i] / n_sites, tally->wrong[AT_RANDOM][i] / n_sites,
+            tally->open[ONE_BY_ONE][i] / n_sites, tally->open[AT_ONCE][i] / n_sites,
+            tally->open[AT_RANDOM][i] / n_sites, tally->unsaid[ONE_BY_ONE][i] / n_sites,
+            tally->unsaid[AT_ONCE][i] / n_sites, tally->unsaid[AT_RANDOM][i] / n_sites);
+    printf("# expected before any: %.2f\n", tally->expected / n_sites);
+}
+
 int main(int argc, char **argv) {
     size_t n_sites = argc > 1 ? (size_t)atol(argv[1]) : 20;
     bool held = argc > 2 && strcmp(argv[2], "held") == 0;
+    bool life = argc > 2 && strcmp(argv[2], "life") == 0;
     gsl_rng *random = gsl_rng_alloc(gsl_rng_mt19937);
     struct tally tally = {.expected = 0};
     gsl_rng_set(random, 6);
@@ -102,6 +124,7 @@ int main(int argc, char **argv) {
                                 .one_receiver = true,
                                 .no_pad = true,
                                 .weak = true,
+                                .life_safety = life,
                                 .placed = held ? MADE_HELD : MADE_IN_PLACE};
         made made;
         size_t order[MOST];
@@ -109,26 +132,16 @@ int main(int argc, char **argv) {
         const unsigned char none[N_ZONES] = {0};
         made_draw(&task, random, &made);
         ask_one_by_one(&made, !held, order);
-        add_curve(&made, order, tally.wrong[ONE_BY_ONE], tally.open[ONE_BY_ONE]);
+        add_curve(&made, order, ONE_BY_ONE, &tally);
         ask(&made, !held, none, MOST, order, &expected);
-        add_curve(&made, order, tally.wrong[AT_ONCE], tally.open[AT_ONCE]);
+        add_curve(&made, order, AT_ONCE, &tally);
         shuffle(random, order);
-        add_curve(&made, order, tally.wrong[AT_RANDOM], tally.open[AT_RANDOM]);
+        add_curve(&made, order, AT_RANDOM, &tally);
         tally.expected += expected;
         made_free(&made);
     }
     gsl_rng_free(random);
-    for (size_t i = 0; i <= MOST; i++)
-        printf(
-            "# %zu read: %.2f of %d verdicts wrong when asked one by one (%.0f %% of random), "
-            "%.2f all at once, %.2f at random; %.2f, %.2f, %.2f not judged\n",
-            i, tally.wrong[ONE_BY_ONE][i] / (double)n_sites, N_ZONES,
-            100 * tally.wrong[ONE_BY_ONE][i] / tally.wrong[AT_RANDOM][i],
-            tally.wrong[AT_ONCE][i] / (double)n_sites,
-            tally.wrong[AT_RANDOM][i] / (double)n_sites,
-            tally.open[ONE_BY_ONE][i] / (double)n_sites,
-            tally.open[AT_ONCE][i] / (double)n_sites,
-            tally.open[AT_RANDOM][i] / (double)n_sites);
+    print(&tally, (double)n_sites);
     double share = tally.wrong[ONE_BY_ONE][ASKED] / tally.wrong[AT_RANDOM][ASKED];
     double slack = n_sites >= 500 ? 0 : 1 / sqrt((double)n_sites);
     printf("# expected before any: %.2f\n", tally.expected / (double)n_sites);

@@ -86,14 +86,15 @@ static void draw_places(struct drawing *drawing) {
 }
 
 static void write_devices(const struct drawing *drawing, char *out) {
-    int size = sprintf(out, "device,role,level,x_m,y_m,height_m,radio\n");
+    int size = sprintf(out, "device,role,level,x_m,y_m,height_m,radio,type\n");
     for (int i = 0; i < (int)n_receivers(drawing); i++)
         size +=
-            sprintf(out + size, "r%d,receiver,%g,%.3f,%.3f,1.5,made\n", i,
+            sprintf(out + size, "r%d,receiver,%g,%.3f,%.3f,1.5,made,\n", i,
                     drawing->listener[i][2], drawing->listener[i][0], drawing->listener[i][1]);
     for (size_t i = 0; i < drawing->n; i++)
-        size += sprintf(out + size, "s%zu,sensor,%g,%.3f,%.3f,1.5,made\n", i,
-                        drawing->sender[i][2], drawing->sender[i][0], drawing->sender[i][1]);
+        size += sprintf(out + size, "s%zu,sensor,%g,%.3f,%.3f,1.5,made,%s\n", i,
+                        drawing->sender[i][2], drawing->sender[i][0], drawing->sender[i][1],
+                        drawing->task->life_safety && i % 4 == 0 ? "smoke" : "");
 }
 
 #define RADIO                                                                                  \

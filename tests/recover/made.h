@@ -39,6 +39,7 @@ typedef struct made_task {
     enum made_wrong wrong;
     bool one_receiver, no_pad; /* all heard at one; nothing silenced by a pad */
     bool weak;                 /* a radio that leaves some of the zones in doubt */
+    bool life_safety;          /* every fourth zone guards life */
     enum made_placed placed;
     enum made_mistake mistake;
 } made_task;
