@@ -57,7 +57,8 @@ const cli_verb cli_verb_next = {
         "The reading that settles most verdicts for each minute it takes comes first, then "
         "the next with that one made: verdicts that may be wrong, and zones that are not "
         "judged. Life safety that may be short without being called so counts ten times. The "
-        "way from one to the next counts (same room, same floor, ladder). Once something was read in place all "
+        "way from one to the next counts (same room, same floor, ladder). Once something was "
+        "read in place all "
         "are taken to hang; until then they are held where they will. Spots of spots.csv are "
         "candidates too.",
     .usage = "SURVEY [options]",
