@@ -430,10 +430,21 @@ static double silence_chance(const struct comparing *comparing,
     return chance_normal_below(-spare_db / scatter_db);
 }
 
+/* The variance of what is taken off a link as common to it and others. */
+static double taken_db2(const struct comparing *comparing, const calibration_change *change) {
+    const calibration_drift *out = comparing->out;
+    double variance = isinf(out->common.sd_db) ? 0 : square(out->common.sd_db);
+    for (size_t i = 0; i < out->n_groups; i++)
+        if (out->groups[i].shifted && belongs(comparing->survey, &out->groups[i], change))
+            variance += square(out->groups[i].sd_db);
+    return variance;
+}
+
 static void weigh_change(const struct comparing *comparing, calibration_change *change) {
     const calibration_drift *drift = comparing->out;
     double ratio = drift->scatter_db / mean_scatter_db(drift);
-    double scatter_db = ratio * scatter_of(&change->before, &change->after);
+    double scatter_db = sqrt(square(ratio * scatter_of(&change->before, &change->after)) +
+                             taken_db2(comparing, change));
     double shift_db = drift->common.shift_db + groups_db(comparing, change);
     change->own_db = raw_db(change) - shift_db;
     change->chance = 1;
