@@ -329,11 +329,8 @@ bool cli_save_end(cli_saving *saving, bool keep);
 bool cli_save_folder(const char *path, const cli_folder *files);
 
 /* The text into the file called `out`, or to stdout when that is NULL, and whether it got
- * there. */
-enum cli_exit cli_answer(const char *out, const earshot_text *text);
-/* The same of a text for people where `form` is plain, which a terminal gets as screen.c says.
- */
-enum cli_exit cli_answer_in(enum earshot_form form, const char *out, const earshot_text *text);
+ * there. Of a text for people (`form` is plain) a terminal gets what screen.c makes of it. */
+enum cli_exit cli_answer(enum earshot_form form, const char *out, const earshot_text *text);
 #define CLI_OUT                                                                                \
     { "--out", "FILE", "write the answer there, whole or not at all" }
 enum cli_exit cli_status(enum earshot_status status);

@@ -37,7 +37,7 @@ static enum cli_exit look_up(const char *name) {
     enum earshot_status status = text ? earshot_manual_write(name, text) : EARSHOT_NO_MEMORY;
     if (status == EARSHOT_MISUSE)
         status = earshot_columns_write(name, text);
-    enum cli_exit result = status == EARSHOT_OK       ? cli_answer(NULL, text)
+    enum cli_exit result = status == EARSHOT_OK       ? cli_answer(EARSHOT_PLAIN, NULL, text)
                            : status == EARSHOT_MISUSE ? unknown(name)
                                                       : cli_status(status);
     earshot_text_free(text);

@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* screen.c - a text for people as a terminal shows it: in lines of 80, and verdicts set off.
  *
- * Lines break between words, and go on indented; tables fit as they are, and a word of more
- * than a line (a path) stays whole. A verdict that is not firm is bold, underlined or both, and
- * all of them in one hue: the words say everything, weight only helps to find them. None of
- * that where NO_COLOR is set and not empty (no-color.org), or TERM is dumb or missing.
+ * Lines break between words, and go on indented, or under the last of their columns; a number
+ * keeps the word behind it, and a word of more than a line (a path) stays whole. A verdict that
+ * is not firm is bold, underlined or both, and all of them in one hue: the words say
+ * everything, weight only helps to find them. None of that where NO_COLOR is set and not empty
+ * (no-color.org), or TERM is dumb or missing.
  */
 #include <stdlib.h>
 #include <string.h>
@@ -60,12 +61,19 @@ static void copy(struct fitting *fitting, size_t begin, size_t end) {
     text_add_bytes(fitting->out, fitting->data + begin, end - begin);
 }
 
-/* A word goes to the next blank; a verdict of two is not parted. */
+static size_t next_blank(const struct fitting *fitting, size_t at, size_t end) {
+    while (at < end && fitting->data[at] != ' ')
+        at++;
+    return at;
+}
+
+/* Up to the next blank; what a number counts and a verdict of two words are not parted. */
 static size_t end_of_word(const struct fitting *fitting, size_t at, size_t end) {
     earshot_mark mark;
-    size_t stop = at;
-    while (stop < end && fitting->data[stop] != ' ')
-        stop++;
+    size_t stop = next_blank(fitting, at, end);
+    bool number = stop > at && strspn(fitting->data + at, "-.0123456789") == stop - at;
+    if (number && stop + 1 < end && fitting->data[stop + 1] != ' ')
+        stop = next_blank(fitting, stop + 1, end);
     if (next_mark(fitting, stop, &mark) && mark.begin + mark.size > stop)
         return end_of_word(fitting, mark.begin + mark.size, end);
     return stop;
@@ -77,8 +85,20 @@ static void break_line(struct fitting *fitting, size_t indent) {
         text_add(fitting->out, " ");
 }
 
+/* Where a line goes on: under the last of its columns, which two blanks set apart. */
+static size_t indent_of(const struct fitting *fitting, size_t begin, size_t end) {
+    size_t lead = strspn(fitting->data + begin, " "), indent = lead + INDENT;
+    for (size_t at = begin + lead; (at = next_blank(fitting, at, end)) < end;) {
+        size_t blanks = strspn(fitting->data + at, " ");
+        at += blanks;
+        if (blanks > 1 && at < end)
+            indent = text_utf8_count(fitting->data + begin, at - begin);
+    }
+    return indent < WIDTH / 2 ? indent : lead + INDENT;
+}
+
 static void fit_line(struct fitting *fitting, size_t begin, size_t end) {
-    size_t indent = strspn(fitting->data + begin, " ") + INDENT, column = 0;
+    size_t indent = indent_of(fitting, begin, end), column = 0;
     for (size_t at = begin; at < end;) {
         size_t word = at + strspn(fitting->data + at, " ");
         size_t stop = end_of_word(fitting, word, end);

@@ -94,10 +94,7 @@ enum cli_exit cli_status_of(enum earshot_status status, const earshot_findings *
                                      : cli_status(status);
 }
 
-enum cli_exit cli_answer(const char *out, const earshot_text *text) {
-    if (out)
-        return cli_save_file(out, earshot_text_data(text), earshot_text_size(text)) ? CLI_DONE
-                                                                                    : CLI_FILE;
+static enum cli_exit print(const earshot_text *text) {
     cli_hold();
     fwrite(earshot_text_data(text), 1, earshot_text_size(text), stdout);
     bool good = fflush(stdout) == 0 && !ferror(stdout);
@@ -108,14 +105,17 @@ enum cli_exit cli_answer(const char *out, const earshot_text *text) {
     return CLI_FILE;
 }
 
-enum cli_exit cli_answer_in(enum earshot_form form, const char *out, const earshot_text *text) {
+enum cli_exit cli_answer(enum earshot_form form, const char *out, const earshot_text *text) {
     bool plain = form == EARSHOT_PLAIN || form == EARSHOT_PLAIN_ALL;
-    enum cli_screen screen = plain && !out ? cli_screen_of_stdout() : CLI_NO_SCREEN;
+    if (out)
+        return cli_save_file(out, earshot_text_data(text), earshot_text_size(text)) ? CLI_DONE
+                                                                                    : CLI_FILE;
+    enum cli_screen screen = plain ? cli_screen_of_stdout() : CLI_NO_SCREEN;
     if (screen == CLI_NO_SCREEN)
-        return cli_answer(out, text);
+        return print(text);
     earshot_text *fitted = earshot_text_new();
     enum cli_exit result = fitted && cli_fit_screen(text, screen, fitted)
-                               ? cli_answer(NULL, fitted)
+                               ? print(fitted)
                                : cli_status(EARSHOT_NO_MEMORY);
     earshot_text_free(fitted);
     return result;
@@ -153,7 +153,7 @@ enum cli_exit cli_refuse_survey(const char *path, const earshot_findings *findin
     if (form == EARSHOT_JSON || form == EARSHOT_CSV) {
         enum earshot_status status = earshot_findings_write(path, findings, form, text);
         enum cli_exit printed =
-            status == EARSHOT_OK ? cli_answer(out, text) : cli_status(status);
+            status == EARSHOT_OK ? cli_answer(form, out, text) : cli_status(status);
         return printed == CLI_DONE ? CLI_INVALID : printed;
     }
     snprintf(command, sizeof command, "earshot check %s --all-faults", path);

@@ -78,7 +78,7 @@ static enum cli_exit answer(cli_opened *run) {
         result = cli_status(earshot_check_write(run->survey, run->belief, run->findings,
                                                 form_of(words), run->text));
     if (result == CLI_DONE)
-        result = cli_answer_in(form_of(words), words->option[OUT], run->text);
+        result = cli_answer(form_of(words), words->option[OUT], run->text);
     if (result == CLI_DONE && words->option[STRICT])
         result = strictly(run);
     return result;

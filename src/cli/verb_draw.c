@@ -63,7 +63,7 @@ static enum cli_exit finish(const cli_opened *opened, enum earshot_status status
         result = cli_status(status);
     else
         result = painted ? paint(opened, drawing)
-                         : cli_answer(opened->words->option[OUT], opened->text);
+                         : cli_answer(EARSHOT_SVG, opened->words->option[OUT], opened->text);
     earshot_drawing_free(drawing);
     return result;
 }
@@ -121,7 +121,7 @@ static enum cli_exit draw_plan(cli_opened *opened, const cli_arrangement *with) 
     }
     enum earshot_status status =
         earshot_plan_write(opened->survey, opened->belief, &task, form_of(words), opened->text);
-    return status == EARSHOT_OK ? cli_answer(words->option[OUT], opened->text)
+    return status == EARSHOT_OK ? cli_answer(form_of(words), words->option[OUT], opened->text)
                                 : cli_status(status);
 }
 

@@ -128,7 +128,8 @@ static enum cli_exit answer(struct run *run) {
                 "10 to 100000 MHz, 0 to 89 degrees and 100,000 rows are the limits");
         result = cli_status_of(status, run->findings, &run->folder, &cli_verb_loss);
     }
-    return result == CLI_DONE ? cli_answer(run->words->option[OUT], run->text) : result;
+    return result == CLI_DONE ? cli_answer(form_of(words), words->option[OUT], run->text)
+                              : result;
 }
 
 static enum cli_exit run_loss(const cli_words *words) {

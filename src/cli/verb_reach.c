@@ -79,12 +79,13 @@ static enum cli_exit refuse(struct run *run) {
     enum earshot_status status =
         earshot_findings_write("one link", run->findings, EARSHOT_JSON, run->text);
     enum cli_exit printed = status == EARSHOT_OK
-                                ? cli_answer(run->words->option[OUT], run->text)
+                                ? cli_answer(EARSHOT_JSON, run->words->option[OUT], run->text)
                                 : cli_status(status);
     return printed == CLI_DONE ? CLI_INVALID : printed;
 }
 
 static enum cli_exit answer(struct run *run) {
+    const enum earshot_form form = cli_form(run->words->option[JSON], NULL, NULL);
     enum earshot_status status = earshot_survey_new(
         run->reach, run->folder.tables, run->folder.n_tables, run->findings, &run->survey);
     if (status == EARSHOT_INVALID)
@@ -94,10 +95,8 @@ static enum cli_exit answer(struct run *run) {
     if (status == EARSHOT_OK)
         status = earshot_survey_doubts(run->survey, run->belief, run->findings);
     if (status == EARSHOT_OK)
-        status = earshot_reach_write(run->survey, run->belief, run->findings,
-                                     run->words->option[JSON] ? EARSHOT_JSON : EARSHOT_PLAIN,
-                                     run->text);
-    return status == EARSHOT_OK ? cli_answer(run->words->option[OUT], run->text)
+        status = earshot_reach_write(run->survey, run->belief, run->findings, form, run->text);
+    return status == EARSHOT_OK ? cli_answer(form, run->words->option[OUT], run->text)
                                 : cli_status(status);
 }
 

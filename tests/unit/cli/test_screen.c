@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* test_screen.c - texts on a terminal: no line over 80 characters but where one word is,
- * nothing lost, and marks set off whole.
+ * nothing lost, columns kept, and marks set off whole.
  */
 #include "cli.h"
 #include "text.h"
@@ -19,8 +19,8 @@ static void expect_fitted(const earshot_text *text, enum cli_screen screen, cons
 }
 
 /* Ten of these are 80 characters; the last is a blank. */
-#define EIGHT "1234567 "
-#define SEVENTY EIGHT EIGHT EIGHT EIGHT EIGHT EIGHT EIGHT EIGHT "12345"
+#define EIGHT "abcdefg "
+#define SEVENTY EIGHT EIGHT EIGHT EIGHT EIGHT EIGHT EIGHT EIGHT "abcde"
 
 Test(screen, lines_break_between_words) {
     static const char *const rows[][2] = {
@@ -33,6 +33,14 @@ Test(screen, lines_break_between_words) {
         {SEVENTY " 12345678901\n", SEVENTY "\n    12345678901\n"},         /* 81 */
         {"  " SEVENTY " 123456789\n", "  " SEVENTY "\n      123456789\n"}, /* indented */
         {SEVENTY " 1234567890  \n", SEVENTY " 1234567890\n"}, /* blanks at the end */
+        /* a number keeps its unit, but in columns */
+        {SEVENTY " 1234567 % sure\n", SEVENTY " 1234567 %\n    sure\n"}, /* 79 */
+        {SEVENTY " -1234567.5 dB\n", SEVENTY "\n    -1234567.5 dB\n"},   /* 83 */
+        {SEVENTY " 1234567890  %\n", SEVENTY " 1234567890\n    %\n"},    /* 83 */
+        /* under the last column; not where that is beyond the middle */
+        {"  one  two  " SEVENTY "\n", "  one  two  " EIGHT EIGHT EIGHT EIGHT EIGHT EIGHT EIGHT
+                                      "abcdefg\n            abcde\n"},
+        {SEVENTY "  123456 78901\n", SEVENTY "\n    123456 78901\n"},
         /* ten characters of two bytes are ten */
         {SEVENTY " \xC3\xA4\xC3\xA4\xC3\xA4\xC3\xA4\xC3\xA4\xC3\xA4\xC3\xA4\xC3\xA4\xC3\xA4"
                  "\xC3\xA4\n",
