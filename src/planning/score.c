@@ -143,6 +143,8 @@ static enum earshot_verdict verdict_of(const struct scoring *scoring, size_t zon
         return scoring->direct[scoring->at[zone * scoring->n_posts + post]].verdict;
     if (chance >= (fate->life_safety ? site->life_safety_confidence : site->confidence))
         return EARSHOT_FIRM;
+    if (mean_spare_db <= nothing_db) /* a hop that nothing is known of */
+        return EARSHOT_NOT_JUDGED;
     double mean_db = mean_spare_db + required_db(scoring->survey, fate->device);
     return mean_db < 0 ? EARSHOT_OUT : EARSHOT_THIN;
 }

@@ -408,10 +408,12 @@ static void take_cover(const struct searching *searching, size_t variant,
     }
 }
 
-/* The best of one, two, three, as long as each does more; then the fewest that are enough. */
+/* The best of one, two, three, as long as each makes more zones firm; then the fewest that are
+ * enough. */
 static enum earshot_status find_repeated(struct searching *searching) {
     planning_search *search = searching->search;
     planning_cover cover, best;
+    unsigned long long weight = 0;
     enum earshot_status status = cover_variant(searching, 0, 0, &cover);
     if (status != EARSHOT_OK)
         return status;
@@ -420,8 +422,9 @@ static enum earshot_status find_repeated(struct searching *searching) {
     size_t below = search->enough ? cover.n_chosen : PLANNING_MOST_SHOWN + 1;
     for (size_t k = 1; status == EARSHOT_OK && k < below && k <= PLANNING_MOST_SHOWN; k++) {
         status = cover_variant(searching, 0, k, &best);
-        if (status != EARSHOT_OK || best.n_chosen < k)
+        if (status != EARSHOT_OK || best.n_chosen < k || best.weight <= weight)
             break;
+        weight = best.weight;
         take_cover(searching, 0, &best, &search->repeated[search->n_repeated++]);
     }
     if (status == EARSHOT_OK && search->enough && cover.n_chosen > 0) {

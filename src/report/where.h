@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* where.h - the three forms of where.c. */
+/* where.h - what the forms of where.c share. */
 #ifndef REPORT_WHERE_H
 #define REPORT_WHERE_H
 
@@ -19,6 +19,9 @@ typedef struct report_where {
 
 /* What a place is called: its spot, or "ground x 7.5 y 3.0", level and meters. */
 void report_where_place(const report_where *where, size_t place, earshot_text *out);
+/* "28 of 29 firm, all of them at once 86 %" */
+void report_where_score(const report_where *where, const earshot_score *score);
+void report_where_repeaters(const report_where *where);
 void report_where_plain(const report_where *where);
 
 #endif

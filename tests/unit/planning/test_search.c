@@ -125,6 +125,26 @@ Test(search, each_corner_wants_its_own) {
     close_site(&site);
 }
 
+/* Two spots that do the same for a zone, and nothing for one 2.7 km away: a second repeater
+ * makes no more zones firm, and is no answer. What no place is known of is not judged by any
+ * way. */
+Test(search, no_more_repeaters_than_help) {
+    struct site site;
+    open_site("panel,receiver,ground,0,0,1.5,868-10mw,\n"
+              "east,sensor,ground,180,0,1.5,868-10mw,contact\n"
+              "beyond,sensor,ground,1900,-1900,1.5,868-10mw,contact\n"
+              "nowhere,sensor,,,,,868-10mw,contact\n",
+              "one,ground,135,45,2,yes\ntwo,ground,135,44,2,yes\n", far_walls, "", &site);
+    planning_search search = search_in(&site, true, false);
+    cr_expect_not(search.enough);
+    cr_assert_eq(search.n_repeated, 1);
+    cr_expect_eq(search.repeated[0].n_repeaters, 1);
+    cr_expect_eq(search.repeated[0].score.n_firm, 1);
+    cr_expect_eq(search.repeated[0].fates[2].verdict, EARSHOT_NOT_JUDGED);
+    planning_search_release(&search);
+    close_site(&site);
+}
+
 /* Where all is well none is needed, and moving the receiver saves none. */
 Test(search, nothing_to_do) {
     struct site site;
