@@ -116,12 +116,16 @@ static void lay_zones(struct solving *solving) {
         solving->row[z] = add_row(solving->problem, GLP_LO, question->all_zones ? 1 : 0);
 }
 
-/* Row 1 counts the spots. */
+/* Row 1 counts the spots that are to be chosen. */
+static double counts(const cover_view *view, size_t spot) {
+    return cover_has(view->standing, spot) ? 0 : 1;
+}
+
 static void lay_roomy_spot(struct solving *solving, size_t spot) {
     const cover_view *view = solving->question->view;
     int n = 1;
     solving->index[1] = 1;
-    solving->factor[1] = 1;
+    solving->factor[1] = counts(view, spot);
     for (size_t z = next_of_spot(view, spot, 0); z != EARSHOT_NONE;
          z = next_of_spot(view, spot, z + 1)) {
         solving->index[++n] = solving->row[z];
@@ -150,7 +154,7 @@ static void lay_tight_spot(struct solving *solving, size_t spot) {
         solving->factor[n] = -1;
     }
     solving->index[1] = 1;
-    solving->factor[1] = 1;
+    solving->factor[1] = counts(view, spot);
     solving->index[2] = room_row;
     solving->factor[2] = -(double)cover_view_room(view, spot);
     glp_set_mat_col(solving->problem, solving->column[spot], n, solving->index,
@@ -176,7 +180,7 @@ static void lay_spots(struct solving *solving) {
     const cover_view *view = solving->question->view;
     double price = solving->question->all_zones ? 1 : 0;
     for (size_t s = next_spot(view, 0); s != EARSHOT_NONE; s = next_spot(view, s + 1)) {
-        solving->column[s] = add_column(solving->problem, true, price);
+        solving->column[s] = add_column(solving->problem, true, price * counts(view, s));
         if (cover_has(view->must, s))
             glp_set_col_bnds(solving->problem, solving->column[s], GLP_FX, 1, 1);
         if (cover_view_room(view, s) == SIZE_MAX)

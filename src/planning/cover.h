@@ -25,11 +25,14 @@ typedef struct planning_cover_task {
     const double *second;   /* [spot][other]: of its hop to another that has such a hop */
     const size_t *capacity; /* by spot: the most zones that it takes itself; 0: no limit */
     const unsigned *weight; /* by zone, to choose the best few; NULL: 1 each */
+    /* By spot: it is taken already, so that it costs nothing and is not chosen. */
+    const unsigned char *stands;
 } planning_cover_task;
 
 /* How a zone fares. */
 typedef struct planning_cover_zone {
-    size_t spot;  /* that takes it; EARSHOT_NONE: it goes direct, or nobody does */
+    size_t spot;  /* that takes it, first one that stands and has room; EARSHOT_NONE: it goes
+                     direct, or nobody does */
     double value; /* of its way; not a number: not served */
 } planning_cover_zone;
 
@@ -47,7 +50,8 @@ typedef struct planning_cover {
 
 /* The fewest spots that serve every zone; of those sets one whose worst zone is best off; of
  * those one that no single change to an earlier spot leaves as good. Where all spots together
- * do not, `enough` is false and none is chosen. `chosen` is by spot, `zones` by zone.
+ * do not, `enough` is false and none is chosen. What stands is neither counted nor in `chosen`,
+ * which is by spot, `zones` by zone.
  *
  * A `watch` that says to stop gets what is known by then: a set that serves all, and bounds.
  * EARSHOT_OK; EARSHOT_NO_MEMORY; EARSHOT_MISUSE when a size or `enough` is no number to work

@@ -14,7 +14,7 @@ struct trying {
     const cover_question *question;
     uint64_t *best, *set;
     cover_answer answer;
-    unsigned long long most_weight;
+    unsigned long long settled, most_weight; /* of zones that are decided; of live ones */
     size_t n_tried;
 };
 
@@ -35,7 +35,7 @@ static bool take(struct trying *trying) {
     if (question->all_zones) {
         better = cover_view_serves_all(view, trying->set);
     } else {
-        unsigned long long weight = cover_view_serve(view, trying->set);
+        unsigned long long weight = cover_view_serve(view, trying->set) - trying->settled;
         better = weight >= question->least_weight &&
                  (!trying->answer.found || weight > trying->most_weight);
         trying->most_weight = better ? weight : trying->most_weight;
@@ -54,7 +54,7 @@ static bool try_sets(struct trying *trying, size_t first, size_t more) {
         return !goes_on(trying) || take(trying);
     for (size_t s = cover_next(view->live_spots, view->spot_words, first); s != EARSHOT_NONE;
          s = cover_next(view->live_spots, view->spot_words, s + 1)) {
-        if (cover_has(view->must, s))
+        if (cover_has(view->must, s) || cover_has(view->standing, s))
             continue;
         cover_put(trying->set, s);
         bool over = try_sets(trying, s + 1, more - 1);
@@ -65,33 +65,26 @@ static bool try_sets(struct trying *trying, size_t first, size_t more) {
     return false;
 }
 
-/* Of the weight of all zones that of those which are still to be decided. */
-static double live_part(const cover_view *view, unsigned long long weight) {
-    double settled = (double)cover_view_weight(view);
-    for (size_t z = cover_next(view->live_zones, view->zone_words, 0); z != EARSHOT_NONE;
-         z = cover_next(view->live_zones, view->zone_words, z + 1))
-        settled -= (double)view->weights[z];
-    return fmax((double)weight - settled, 0);
-}
-
 enum earshot_status cover_solve(const cover_question *question, uint64_t *chosen,
                                 cover_answer *answer) {
     cover_view *view = question->view;
-    size_t n_must = cover_count(view->must, view->spot_words);
+    size_t n_must = cover_view_count(view, view->must);
     struct trying trying = {.question = question,
                             .best = chosen,
+                            .settled = cover_view_settled(view),
                             .set = calloc(view->spot_words + 1, sizeof *trying.set)};
     if (!trying.set)
         return EARSHOT_NO_MEMORY;
-    memcpy(trying.set, view->must, view->spot_words * sizeof *trying.set);
-    size_t n_live = cover_count(view->live_spots, view->spot_words);
+    for (size_t w = 0; w < view->spot_words; w++)
+        trying.set[w] = view->must[w] | view->standing[w];
+    size_t n_live = cover_view_count(view, view->live_spots);
     size_t most = question->most < n_live ? question->most : n_live, n = n_must;
     for (; n <= most && !try_sets(&trying, 0, n - n_must); n++)
         ;
     trying.answer.whole = !trying.answer.stopped;
     trying.answer.bound = question->all_zones    ? (double)n
                           : !trying.answer.whole ? INFINITY
-                                                 : live_part(view, trying.most_weight);
+                                                 : (double)trying.most_weight;
     free(trying.set);
     *answer = trying.answer;
     return EARSHOT_OK;

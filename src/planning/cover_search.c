@@ -90,18 +90,9 @@ static bool goes_on(struct search *search, double share_done) {
     return !search->stopped;
 }
 
-/* The weight of zones that the reduced view no longer has: those that go direct. */
-static unsigned long long settled_weight(const cover_view *view) {
-    unsigned long long live = 0;
-    for (size_t z = cover_next(view->live_zones, view->zone_words, 0); z != EARSHOT_NONE;
-         z = cover_next(view->live_zones, view->zone_words, z + 1))
-        live += view->weights[z];
-    return cover_view_weight(view) - live;
-}
-
 static bool fits(struct search *search, size_t most, unsigned long long weight) {
     cover_view *view = search->view;
-    return cover_count(search->trial, view->spot_words) <= most &&
+    return cover_view_count(view, search->trial) <= most &&
            (search->all_zones ? cover_view_serves_all(view, search->trial)
                               : cover_view_serve(view, search->trial) >= weight);
 }
@@ -116,7 +107,7 @@ static enum earshot_status ask(struct search *search, size_t most, unsigned long
         *answer = (cover_answer){.whole = true, .bound = INFINITY};
         return EARSHOT_OK;
     }
-    unsigned long long settled = search->all_zones ? 0 : settled_weight(view);
+    unsigned long long settled = search->all_zones ? 0 : cover_view_settled(view);
     const cover_question question = {.view = view,
                                      .all_zones = search->all_zones,
                                      .most = most,
@@ -127,6 +118,8 @@ static enum earshot_status ask(struct search *search, size_t most, unsigned long
     enum earshot_status status = cover_solve(&question, search->trial, answer);
     if (status != EARSHOT_OK)
         return status;
+    for (size_t w = 0; w < view->spot_words; w++)
+        search->trial[w] |= view->standing[w];
     if (!search->all_zones)
         answer->bound += (double)settled;
     search->stopped = search->stopped || answer->stopped;
@@ -139,7 +132,7 @@ static enum earshot_status ask(struct search *search, size_t most, unsigned long
 
 static void keep(struct search *search, const uint64_t *set) {
     memmove(search->chosen, set, search->view->spot_words * sizeof *set);
-    search->out.n_chosen = cover_count(search->chosen, search->view->spot_words);
+    search->out.n_chosen = cover_view_count(search->view, search->chosen);
 }
 
 static size_t larger(size_t a, size_t b) {
@@ -287,7 +280,7 @@ static bool swap_any(struct search *search) {
     bool swapped = false;
     for (size_t s = cover_next(search->chosen, words, 0);
          s != EARSHOT_NONE && goes_on(search, 1); s = cover_next(search->chosen, words, s + 1))
-        swapped = swap(search, s) || swapped;
+        swapped = (!cover_has(search->view->standing, s) && swap(search, s)) || swapped;
     return swapped && !search->stopped;
 }
 
@@ -318,11 +311,12 @@ static void fill(struct search *search, unsigned char *chosen, planning_cover_zo
     const planning_cover_task *task = search->task;
     const cover_view *view = search->view;
     cover_view_serve(search->view, search->chosen);
+    cover_view_keep(search->view, search->chosen);
     out->smallest = INFINITY;
     out->weight = 0;
     out->enough = true;
     for (size_t s = 0; s < task->n_spots; s++)
-        chosen[s] = cover_has(search->chosen, s);
+        chosen[s] = cover_has(search->chosen, s) && !cover_has(view->standing, s);
     for (size_t z = 0; z < task->n_zones; z++) {
         size_t spot = view->taken_by[z];
         double value = NAN;
@@ -399,6 +393,8 @@ static enum earshot_status search_for(const planning_cover_task *task, bool all_
     enum earshot_status status = EARSHOT_NO_MEMORY;
     if (search.view && search.values && search.chosen) {
         search.trial = search.chosen + words;
+        memcpy(search.chosen, search.view->standing,
+               search.view->spot_words * sizeof *search.chosen);
         gather_values(&search);
         status = work(&search);
     }

@@ -99,19 +99,19 @@ static size_t most_of(size_t a, size_t b) {
 /* One piece of memory, cut up: words first, then the few arrays of other types. */
 static bool cut(cover_view *view, bool hops) {
     size_t zw = view->zone_words, sw = view->spot_words, nz = view->n_zones, ns = view->n_spots;
-    size_t n_words = 3 * zw + 6 * sw + nz * sw + ns * zw + (hops ? ns * sw : 0);
+    size_t n_words = 3 * zw + 7 * sw + nz * sw + ns * zw + (hops ? ns * sw : 0);
     size_t n_most = most_of(nz, ns) + 1;
     size_t weights = nz * sizeof *view->weights;
     char *at = calloc(1, n_words * sizeof(uint64_t) + weights + 3 * n_most * sizeof(size_t));
     if (!at)
         return false;
     view->memory = at;
-    uint64_t **const parts[] = {&view->wanting,    &view->live_zones, &view->some_zones,
-                                &view->linked,     &view->live_spots, &view->must,
-                                &view->some_spots, &view->seen,       &view->tight,
-                                &view->zones_of,   &view->spots_of,   &view->relays};
-    const size_t sizes[] = {zw, zw, zw, sw,      sw,      sw,
-                            sw, sw, sw, ns * zw, nz * sw, hops ? ns * sw : 0};
+    uint64_t **const parts[] = {
+        &view->wanting,  &view->live_zones, &view->some_zones, &view->linked, &view->live_spots,
+        &view->must,     &view->some_spots, &view->seen,       &view->tight,  &view->standing,
+        &view->zones_of, &view->spots_of,   &view->relays};
+    const size_t sizes[] = {
+        zw, zw, zw, sw, sw, sw, sw, sw, sw, sw, ns * zw, nz * sw, hops ? ns * sw : 0};
     uint64_t *word = view->memory;
     for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++, word += sizes[i - 1])
         *parts[i] = word;
@@ -137,6 +137,9 @@ cover_view *cover_view_new(const planning_cover_task *task) {
         free(view);
         return NULL;
     }
+    for (size_t s = 0; task->stands && s < task->n_spots; s++)
+        if (task->stands[s])
+            cover_put(view->standing, s);
     return view;
 }
 
@@ -163,11 +166,12 @@ static void ask_spots(cover_view *view) {
     size_t bytes = view->spot_words * sizeof(uint64_t);
     memset(view->linked, 0, bytes);
     memset(view->live_spots, 0, bytes);
-    memset(view->must, 0, bytes);
     for (size_t s = 0; s < view->n_spots; s++)
         if (!task->own || task->own[s] >= view->asked)
             cover_put(view->linked, s);
     memcpy(view->live_spots, view->linked, bytes);
+    for (size_t w = 0; w < view->spot_words; w++)
+        view->must[w] = view->standing[w] & view->linked[w];
     for (size_t s = 0; view->relays && s < view->n_spots; s++) {
         ask_relays(view, s);
         if (cover_count(relays_of(view, s), view->spot_words))
@@ -223,21 +227,30 @@ static bool all_have_room(const cover_view *view, const uint64_t *spots) {
     return true;
 }
 
-/* A zone with one spot left takes it; what that has room for is settled with it. */
+/* A zone with one spot left takes it. */
 static bool take_only_ones(cover_view *view) {
     bool changed = false;
-    for (size_t z = 0; z < view->n_zones; z++) {
-        if (!cover_has(view->live_zones, z) ||
-            cover_count_both(spots_of(view, z), view->live_spots, view->spot_words) != 1)
+    for (size_t z = cover_next(view->live_zones, view->zone_words, 0); z != EARSHOT_NONE;
+         z = cover_next(view->live_zones, view->zone_words, z + 1)) {
+        if (cover_count_both(spots_of(view, z), view->live_spots, view->spot_words) != 1)
             continue;
         size_t s = cover_next_both(spots_of(view, z), view->live_spots, view->spot_words, 0);
         changed = changed || !cover_has(view->must, s);
         cover_put(view->must, s);
+    }
+    return changed;
+}
+
+/* What a spot of every answer has room for is settled. */
+static bool settle(cover_view *view) {
+    bool changed = false;
+    for (size_t s = cover_next(view->must, view->spot_words, 0); s != EARSHOT_NONE;
+         s = cover_next(view->must, view->spot_words, s + 1)) {
         if (cover_view_room(view, s) != SIZE_MAX)
             continue;
+        changed = changed || meet(zones_of(view, s), view->live_zones, view->zone_words);
         for (size_t w = 0; w < view->zone_words; w++)
             view->live_zones[w] &= ~zones_of(view, s)[w];
-        changed = true;
     }
     return changed;
 }
@@ -300,8 +313,8 @@ static bool drop_spots(cover_view *view) {
             continue;
         for (size_t b = cover_next(view->live_spots, view->spot_words, 0); b != EARSHOT_NONE;
              b = cover_next(view->live_spots, view->spot_words, b + 1)) {
-            if (b == a || cover_has(view->must, b) || cover_has(view->some_spots, b) ||
-                !stands_for(view, a, b))
+            if (b == a || cover_has(view->must, b) || cover_has(view->standing, b) ||
+                cover_has(view->some_spots, b) || !stands_for(view, a, b))
                 continue;
             cover_drop(view->live_spots, b);
             changed = true;
@@ -313,6 +326,7 @@ static bool drop_spots(cover_view *view) {
 void cover_view_reduce(cover_view *view, bool all_zones) {
     for (bool changed = true; changed;) {
         changed = all_zones && take_only_ones(view);
+        changed = settle(view) || changed;
         changed = drop_zones(view, all_zones) || changed;
         changed = drop_spots(view) || changed;
     }
@@ -396,15 +410,23 @@ static void sort_spots(cover_view *view, const uint64_t *chosen) {
     }
 }
 
-unsigned long long cover_view_weight(const cover_view *view) {
+static unsigned long long weight_of_all(const cover_view *view) {
     unsigned long long weight = 0;
     for (size_t z = 0; z < view->n_zones; z++)
         weight += weight_of(view, z);
     return weight;
 }
 
+unsigned long long cover_view_settled(const cover_view *view) {
+    unsigned long long settled = weight_of_all(view);
+    for (size_t z = cover_next(view->live_zones, view->zone_words, 0); z != EARSHOT_NONE;
+         z = cover_next(view->live_zones, view->zone_words, z + 1))
+        settled -= view->weights[z];
+    return settled;
+}
+
 unsigned long long cover_view_serve(cover_view *view, const uint64_t *chosen) {
-    unsigned long long weight = cover_view_weight(view);
+    unsigned long long weight = weight_of_all(view);
     sort_spots(view, chosen);
     for (size_t z = 0; z < view->n_zones; z++)
         view->taken_by[z] = EARSHOT_NONE;
@@ -433,7 +455,32 @@ bool cover_view_serves_all(cover_view *view, const uint64_t *chosen) {
     return all_taken(view);
 }
 
+void cover_view_keep(cover_view *view, const uint64_t *chosen) {
+    sort_spots(view, chosen);
+    for (size_t s = cover_next(view->standing, view->spot_words, 0); s != EARSHOT_NONE;
+         s = cover_next(view->standing, view->spot_words, s + 1)) {
+        if (!is_usable(view, chosen, s))
+            continue;
+        size_t room = room_among(view, s, view->wanting);
+        for (size_t z = 0; z < view->n_zones; z++)
+            view->load[s] += view->taken_by[z] == s;
+        for (size_t z = cover_next(zones_of(view, s), view->zone_words, 0);
+             z != EARSHOT_NONE && view->load[s] < room;
+             z = cover_next(zones_of(view, s), view->zone_words, z + 1))
+            if (view->taken_by[z] != EARSHOT_NONE &&
+                !cover_has(view->standing, view->taken_by[z])) {
+                view->taken_by[z] = s;
+                view->load[s]++;
+            }
+    }
+}
+
 /* ---- a good set ---- */
+
+size_t cover_view_count(const cover_view *view, const uint64_t *set) {
+    return cover_count(set, view->spot_words) -
+           cover_count_both(set, view->standing, view->spot_words);
+}
 
 /* The weight of what the spot would take of these zones: the first ones that it has room for.
  * `take`: and they are gone. */
@@ -490,8 +537,12 @@ static size_t take_spot(cover_view *view, size_t spot, uint64_t *chosen) {
 
 void cover_view_greedy(cover_view *view, size_t most, uint64_t *chosen) {
     size_t n = 0;
-    memset(chosen, 0, view->spot_words * sizeof *chosen);
+    memcpy(chosen, view->standing, view->spot_words * sizeof *chosen);
     memcpy(view->some_zones, view->wanting, view->zone_words * sizeof(uint64_t));
+    for (size_t s = cover_next(chosen, view->spot_words, 0); s != EARSHOT_NONE;
+         s = cover_next(chosen, view->spot_words, s + 1))
+        if (is_usable(view, chosen, s))
+            gain_of(view, s, view->some_zones, true);
     while (n < most) {
         size_t spot = best_spot(view, chosen, most - n);
         if (spot == EARSHOT_NONE)
@@ -510,7 +561,7 @@ void cover_view_thin_out(cover_view *view, uint64_t *chosen) {
     unsigned long long weight = cover_view_serve(view, chosen);
     bool all = all_taken(view);
     for (size_t s = view->n_spots; s-- > 0;) {
-        if (!cover_has(chosen, s))
+        if (!cover_has(chosen, s) || cover_has(view->standing, s))
             continue;
         cover_drop(chosen, s);
         if (cover_view_serve(view, chosen) < weight || (all && !all_taken(view)))
@@ -523,9 +574,10 @@ void cover_view_thin_out(cover_view *view, uint64_t *chosen) {
 /* Zones no two of which have a spot in common need one each; those with the fewest spots first.
  */
 static size_t bound_apart(cover_view *view) {
-    size_t n = cover_count(view->must, view->spot_words);
+    size_t n = cover_view_count(view, view->must);
     uint64_t *used = view->some_spots;
-    memcpy(used, view->must, view->spot_words * sizeof *used);
+    for (size_t w = 0; w < view->spot_words; w++)
+        used[w] = view->must[w] | view->standing[w];
     memcpy(view->some_zones, view->live_zones, view->zone_words * sizeof(uint64_t));
     for (size_t few = 1; few <= view->n_spots;) {
         size_t next = view->n_spots + 1;
@@ -549,7 +601,8 @@ static size_t bound_apart(cover_view *view) {
     return n;
 }
 
-/* So many of the spots that take most must do for all zones. */
+/* So many of the spots that take most must do for all zones that are left by those that stand.
+ */
 static size_t bound_by_room(cover_view *view) {
     size_t n = 0, left = cover_count(view->live_zones, view->zone_words), n_sorted = 0;
     for (size_t s = cover_next(view->live_spots, view->spot_words, 0); s != EARSHOT_NONE;
@@ -557,6 +610,10 @@ static size_t bound_by_room(cover_view *view) {
         size_t room = cover_count_both(zones_of(view, s), view->live_zones, view->zone_words);
         if (cover_view_room(view, s) < room)
             room = cover_view_room(view, s);
+        if (cover_has(view->standing, s)) {
+            left -= room < left ? room : left;
+            continue;
+        }
         if (!room) {
             n += cover_has(view->must, s);
             continue;

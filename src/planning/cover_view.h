@@ -19,6 +19,7 @@ typedef struct cover_view {
     uint64_t *spots_of; /* by zone */
     uint64_t *linked;   /* spots whose own hop holds */
     uint64_t *relays;   /* by spot without such a hop: the linked ones that pass on for it */
+    uint64_t *standing; /* spots that are taken already: in every set, counted in none */
     /* What is left to decide, after cover_view_reduce. */
     uint64_t *live_zones, *live_spots;
     uint64_t *must;              /* spots that are in every answer */
@@ -47,8 +48,14 @@ size_t cover_view_room(const cover_view *view, size_t spot);
  * direct, the spot of each, or EARSHOT_NONE. As much weight as can be. */
 unsigned long long cover_view_serve(cover_view *view, const uint64_t *chosen);
 bool cover_view_serves_all(cover_view *view, const uint64_t *chosen);
-unsigned long long cover_view_weight(const cover_view *view); /* of all zones */
+/* The weight of zones that every set serves: those that are not live any more. */
+unsigned long long cover_view_settled(const cover_view *view);
 
+/* After it: zones that a standing spot has room for go there. */
+void cover_view_keep(cover_view *view, const uint64_t *chosen);
+
+/* How many spots of a set are to be chosen: all but the standing ones. */
+size_t cover_view_count(const cover_view *view, const uint64_t *set);
 /* A set that serves all zones, if all spots do; one of up to `most` spots that serves many. */
 void cover_view_greedy(cover_view *view, size_t most, uint64_t *chosen);
 /* Spots that nobody misses leave the set, last ones first. */

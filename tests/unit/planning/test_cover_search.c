@@ -12,13 +12,14 @@
 
 #include "earshot/link.h"
 
-enum { MOST_ZONES = 12, MOST_SPOTS = 12, N_DRAWN = 6400, ENOUGH = 2 };
+enum { MOST_ZONES = 12, MOST_SPOTS = 12, N_DRAWN = 9600, N_KINDS = 64, ENOUGH = 2 };
 
 struct small {
     double value[MOST_ZONES * MOST_SPOTS], direct[MOST_ZONES], own[MOST_SPOTS];
     double second[MOST_SPOTS * MOST_SPOTS];
     size_t capacity[MOST_SPOTS];
     unsigned weight[MOST_ZONES];
+    unsigned char stands[MOST_SPOTS];
     planning_cover_task task;
 };
 
@@ -57,6 +58,7 @@ static void draw_small(struct small *small, unsigned kind, uint32_t *random) {
     for (size_t s = 0; s < task->n_spots; s++) {
         small->own[s] = draw(random, 3) ? 1 + draw(random, 5) : 0;
         small->capacity[s] = draw(random, 4);
+        small->stands[s] = draw(random, 3) == 0;
     }
     for (size_t i = 0; i < task->n_spots * task->n_spots; i++)
         small->second[i] = draw_value(random);
@@ -65,6 +67,7 @@ static void draw_small(struct small *small, unsigned kind, uint32_t *random) {
     task->second = hops && kind & 16 ? small->second : NULL;
     task->direct = direct ? small->direct : NULL;
     task->weight = weights ? small->weight : NULL;
+    task->stands = kind & 32 ? small->stands : NULL;
 }
 
 /* What one set can do: the most weight, and with it the best worst value. */
@@ -154,16 +157,25 @@ static size_t count_bits(unsigned set) {
     return n;
 }
 
-/* All sets of up to `most` spots; `*n`: the size of the smallest that leaves nobody out, and
- * then `best` is of that size; else the best there is. */
+static unsigned standing_of(const planning_cover_task *task) {
+    unsigned set = 0;
+    for (size_t s = 0; task->stands && s < task->n_spots; s++)
+        set |= (unsigned)task->stands[s] << s;
+    return set;
+}
+
+/* All sets of what stands and up to `most` spots; `*n`: the size of the smallest that leaves
+ * nobody out, and then `best` is of that size; else the best there is. */
 static struct best try_all(const planning_cover_task *task, const struct best *sets,
                            size_t most, bool all_zones, size_t *n) {
     struct best best = {0, -INFINITY, 1};
+    const unsigned standing = standing_of(task);
     *n = most + 1;
     for (unsigned set = 0; set < 1u << task->n_spots; set++) {
-        const size_t size = count_bits(set);
+        const size_t size = count_bits(set & ~standing);
         const struct best *of = &sets[set];
-        if (size > most || (all_zones && (of->n_left || size > *n)))
+        if ((set & standing) != standing || size > most ||
+            (all_zones && (of->n_left || size > *n)))
             continue;
         if ((all_zones && size < *n) || is_better(of, &best)) {
             best = *of;
@@ -175,23 +187,25 @@ static struct best try_all(const planning_cover_task *task, const struct best *s
 
 /* ---- what is told is so ---- */
 
-static unsigned set_of(const struct told *told, size_t n_spots) {
+static unsigned chosen_of(const struct told *told, size_t n_spots) {
     unsigned set = 0;
     for (size_t s = 0; s < n_spots; s++)
         set |= (unsigned)told->chosen[s] << s;
     return set;
 }
 
-/* Each zone by a chosen spot, at the value of its way, and no spot takes too many. */
+/* Each zone by a spot that is chosen or stands, at the value of its way, and no spot takes too
+ * many. No zone goes by a chosen one while one that stands would do and has room. */
 static void check_zones(const planning_cover_task *task, const struct told *told) {
     size_t load[MOST_SPOTS] = {0};
-    unsigned set = set_of(told, task->n_spots);
+    const unsigned chosen = chosen_of(told, task->n_spots), standing = standing_of(task);
+    const unsigned set = chosen | standing;
     double smallest = INFINITY;
     unsigned long long weight = 0;
     for (size_t z = 0; z < task->n_zones; z++) {
         const planning_cover_zone *zone = &told->zones[z];
         if (zone->spot != EARSHOT_NONE) {
-            cr_expect(told->chosen[zone->spot]);
+            cr_expect(set >> zone->spot & 1);
             cr_expect_eq(zone->value, way(task, set, z, zone->spot));
             load[zone->spot]++;
         } else if (!isnan(zone->value)) {
@@ -205,16 +219,23 @@ static void check_zones(const planning_cover_task *task, const struct told *told
     }
     for (size_t s = 0; task->capacity && s < task->n_spots; s++)
         cr_expect(!task->capacity[s] || load[s] <= task->capacity[s]);
-    cr_expect_eq(told->out.n_chosen, count_bits(set));
+    for (size_t z = 0; z < task->n_zones; z++)
+        for (size_t s = 0; s < task->n_spots; s++)
+            if (told->zones[z].spot != EARSHOT_NONE && chosen >> told->zones[z].spot & 1 &&
+                standing >> s & 1 && way(task, set, z, s) >= smallest)
+                cr_expect(task->capacity && task->capacity[s] && load[s] == task->capacity[s]);
+    cr_expect_eq(chosen & standing, 0);
+    cr_expect_eq(told->out.n_chosen, count_bits(chosen));
     cr_expect_eq(told->out.smallest, smallest);
     cr_expect_eq(told->out.weight, weight);
 }
 
 /* No spot for an earlier one leaves the set as good. */
 static void check_order(const planning_cover_task *task, const struct best *sets,
-                        unsigned set) {
+                        unsigned chosen) {
+    const unsigned set = chosen | standing_of(task);
     for (size_t s = 0; s < task->n_spots; s++)
-        for (size_t earlier = 0; earlier < s && set >> s & 1; earlier++) {
+        for (size_t earlier = 0; earlier < s && chosen >> s & 1; earlier++) {
             unsigned other = (set & ~(1u << s)) | 1u << earlier;
             cr_expect(set >> earlier & 1 || is_better(&sets[set], &sets[other]), "%x, %x", set,
                       other);
@@ -241,12 +262,12 @@ static void check_fewest(const planning_cover_task *task, const struct best *set
     cr_expect_eq(told.out.bound, n);
     cr_expect_eq(told.out.smallest, best.smallest, "kind %u: %g, not %g", kind,
                  told.out.smallest, best.smallest);
-    check_order(task, sets, set_of(&told, task->n_spots));
+    check_order(task, sets, chosen_of(&told, task->n_spots));
 }
 
 static void check_best(const planning_cover_task *task, const struct best *sets,
                        unsigned kind) {
-    for (size_t most = 1; most <= 3; most++) {
+    for (size_t most = 0; most <= 3; most++) {
         struct told told;
         size_t n;
         const struct best best = try_all(task, sets, most, false, &n);
@@ -260,7 +281,7 @@ static void check_best(const planning_cover_task *task, const struct best *sets,
                      told.out.weight, best.weight);
         cr_expect_eq(told.out.smallest, best.smallest, "kind %u, most %zu: %g, not %g", kind,
                      most, told.out.smallest, best.smallest);
-        check_order(task, sets, set_of(&told, task->n_spots));
+        check_order(task, sets, chosen_of(&told, task->n_spots));
     }
 }
 
@@ -270,11 +291,11 @@ Test(cover_search, every_set_there_is) {
     uint32_t random = 1;
     size_t counts[2] = {0};
     for (unsigned i = 0; i < N_DRAWN; i++) {
-        draw_small(&small, i % 32, &random);
+        draw_small(&small, i % N_KINDS, &random);
         for (unsigned set = 0; set < 1u << small.task.n_spots; set++)
             sets[set] = try_set(&small.task, set);
-        check_fewest(&small.task, sets, i % 32, counts);
-        check_best(&small.task, sets, i % 32);
+        check_fewest(&small.task, sets, i % N_KINDS, counts);
+        check_best(&small.task, sets, i % N_KINDS);
     }
     /* neither kind of answer is rare */
     cr_expect(counts[0] > N_DRAWN / 10 && counts[1] > N_DRAWN / 10, "%zu, %zu", counts[0],
@@ -421,6 +442,32 @@ Test(cover_search, room_for_so_many) {
     capacity[1] = 0; /* no limit */
     told = fewest(&task);
     cr_expect(told.out.n_chosen == 1 && told.chosen[1] && told.out.smallest == 4);
+}
+
+/* By hand: three zones that a spot which stands would serve, and has room for two of; the other
+ * spot takes what is left, and no more. With room for all nobody is chosen. */
+Test(cover_search, what_stands_has_room_for_so_many) {
+    const double value[] = {5, 4, 5, 4, 5, 4};
+    size_t capacity[] = {2, 0};
+    const unsigned char stands[] = {1, 0};
+    const planning_cover_task task = {.n_zones = 3,
+                                      .n_spots = 2,
+                                      .enough = 2,
+                                      .value = value,
+                                      .capacity = capacity,
+                                      .stands = stands};
+    struct told told = fewest(&task);
+    size_t load[2] = {0};
+    cr_expect(told.out.enough && told.out.n_chosen == 1 && told.chosen[1]);
+    for (size_t z = 0; z < 3; z++)
+        load[told.zones[z].spot]++;
+    cr_expect(load[0] == 2 && load[1] == 1, "%zu, %zu", load[0], load[1]);
+    cr_assert_eq(planning_cover_best(&task, 0, NULL, told.chosen, told.zones, &told.out),
+                 EARSHOT_OK);
+    cr_expect(told.out.n_chosen == 0 && told.out.weight == 2 && told.out.exact);
+    capacity[0] = 3;
+    told = fewest(&task);
+    cr_expect(told.out.enough && told.out.n_chosen == 0 && told.out.smallest == 5);
 }
 
 /* By hand: a zone in the far wing, whose spot reports by the one in the middle. */
