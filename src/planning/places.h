@@ -52,6 +52,22 @@ earshot_link planning_link_to(const earshot_survey *survey, size_t device,
 earshot_link planning_link_between(const earshot_survey *survey, const earshot_post *repeater,
                                    const earshot_post *receiver);
 
+/* ---- score.c ---- */
+
+/* By arrangement, zone and post; each may be NULL. */
+typedef struct planning_by_way {
+    const unsigned char *closed; /* not 0: the zone does not go that way */
+    unsigned char *firm;         /* becomes whether it is firm by that way alone */
+} planning_by_way;
+
+/* earshot_posts_score, with ways looked at one by one. */
+enum earshot_status
+planning_posts_score(const earshot_survey *survey, const earshot_belief *belief,
+                     const earshot_post *posts, size_t n_posts, const unsigned char *stands,
+                     size_t n_sets, unsigned long long seed, size_t first_draw, size_t n_draws,
+                     earshot_fate *fates, double *best_spare_db, const planning_by_way *by_way,
+                     earshot_score *scores);
+
 /* ---- screen.c ---- */
 
 /* The places where a receiver alone would leave the fewest zones short, by chances of single
@@ -85,18 +101,23 @@ enum {
 
 /* How one zone goes in an arrangement. */
 typedef struct planning_way {
-    size_t place; /* of the new repeater that takes it, or NONE */
-    bool held;    /* firm, with all limits honored */
+    size_t place;    /* of the new repeater that takes it, or NONE */
+    size_t standing; /* device row of the repeater that stands and takes it, or NONE; only where
+                        the room of those counts */
+    bool held;       /* firm, with all limits honored */
+    bool no_room;    /* it is not, but would be by a repeater that is full */
 } planning_way;
 
 typedef struct planning_arrangement {
     size_t receiver; /* place, or NONE: where it stands */
     size_t repeaters[PLANNING_MOST_FEWEST];
     size_t n_repeaters;
-    bool exact;          /* proven to be the best of its number */
-    earshot_score score; /* on fresh draws */
-    earshot_fate *fates; /* by zone; borrowed from the search */
-    planning_way *ways;  /* by zone */
+    bool exact;           /* proven to be the best of its number */
+    bool allotted;        /* `ways` is known, and a repeater that is full takes nobody else */
+    earshot_score score;  /* on fresh draws */
+    earshot_fate *fates;  /* by zone; borrowed from the search */
+    planning_way *ways;   /* by zone */
+    unsigned char *stood; /* the search's own: by zone, who serves it as things stand */
 } planning_arrangement;
 
 typedef struct planning_task {
@@ -114,6 +135,7 @@ typedef struct planning_search {
     size_t receivers[PLANNING_MOST_MOVED], n_receivers;
     size_t repeaters[PLANNING_MOST_TRIED], n_repeaters;
     size_t n_without_mains; /* spots that no repeater was tried at */
+    bool room_counts;       /* repeaters stand, and have room for so many zones only */
     planning_arrangement now, *moved;
     size_t n_moved; /* best first */
     planning_arrangement repeated[PLANNING_MOST_SHOWN + 1];
@@ -124,6 +146,7 @@ typedef struct planning_search {
     bool has_both;
     earshot_fate *all_fates; /* of all arrangements */
     planning_way *all_ways;
+    unsigned char *all_stood;
 } planning_search;
 
 /* Everything; to be released. EARSHOT_MISUSE when there are too many listeners (48),

@@ -37,8 +37,9 @@ struct scoring {
     size_t n_draws;
     /* Of the arrangement at hand. */
     const unsigned char *stands; /* by post */
-    struct tally *ways;          /* zones x posts */
-    struct tally *best;          /* by zone */
+    planning_by_way by_way;
+    struct tally *ways; /* zones x posts */
+    struct tally *best; /* by zone */
     earshot_fate *fates;
 };
 
@@ -96,6 +97,11 @@ static double way_db(const struct scoring *scoring, const double *margin_db, siz
     return fmin(first_db, best_db);
 }
 
+static bool is_open(const struct scoring *scoring, size_t zone, size_t post) {
+    const unsigned char *closed = scoring->by_way.closed;
+    return scoring->stands[post] && !(closed && closed[zone * scoring->n_posts + post]);
+}
+
 static void tally_add(struct tally *tally, double spare_db) {
     tally->n_held += spare_db >= 0;
     tally->sum_db += spare_db;
@@ -114,7 +120,7 @@ static void take_draw(struct scoring *scoring, size_t k, double *best_spare_db,
     for (size_t z = 0; z < scoring->n_zones; z++) {
         double asked_db = required_db(scoring->survey, scoring->zones[z]), best_db = nothing_db;
         for (size_t p = 0; p < scoring->n_posts; p++) {
-            if (!scoring->stands[p])
+            if (!is_open(scoring, z, p))
                 continue;
             double spare_db = fmax(way_db(scoring, margin_db, z, p) - asked_db, nothing_db);
             tally_add(&scoring->ways[z * scoring->n_posts + p], spare_db);
@@ -154,14 +160,21 @@ static void judge_zone(struct scoring *scoring, size_t zone) {
     earshot_fate *fate = &scoring->fates[zone];
     const struct tally *best = &scoring->best[zone];
     double n = (double)scoring->n_draws, most = -1;
+    unsigned char *firm =
+        scoring->by_way.firm ? scoring->by_way.firm + zone * scoring->n_posts : NULL;
     fate->verdict = EARSHOT_NOT_JUDGED;
     fate->post = EARSHOT_NONE;
+    if (firm)
+        memset(firm, 0, scoring->n_posts);
     for (size_t p = 0; p < scoring->n_posts; p++) {
         const struct tally *way = &scoring->ways[zone * scoring->n_posts + p];
         double chance = (double)way->n_held / n;
-        if (!scoring->stands[p] || scoring->at[zone * scoring->n_posts + p] == EARSHOT_NONE)
+        if (!is_open(scoring, zone, p) ||
+            scoring->at[zone * scoring->n_posts + p] == EARSHOT_NONE)
             continue;
         enum earshot_verdict verdict = verdict_of(scoring, zone, p, chance, way->sum_db / n);
+        if (firm)
+            firm[p] = verdict == EARSHOT_FIRM;
         if (fate->post != EARSHOT_NONE &&
             (verdict > fate->verdict || (verdict == fate->verdict && chance <= most)))
             continue;
@@ -249,12 +262,12 @@ static earshot_score score_set(struct scoring *scoring, const unsigned char *sta
     return sum_up(scoring, &sums);
 }
 
-enum earshot_status earshot_posts_score(const earshot_survey *survey,
-                                        const earshot_belief *belief, const earshot_post *posts,
-                                        size_t n_posts, const unsigned char *stands,
-                                        size_t n_sets, unsigned long long seed,
-                                        size_t first_draw, size_t n_draws, earshot_fate *fates,
-                                        double *best_spare_db, earshot_score *scores) {
+enum earshot_status
+planning_posts_score(const earshot_survey *survey, const earshot_belief *belief,
+                     const earshot_post *posts, size_t n_posts, const unsigned char *stands,
+                     size_t n_sets, unsigned long long seed, size_t first_draw, size_t n_draws,
+                     earshot_fate *fates, double *best_spare_db, const planning_by_way *by_way,
+                     earshot_score *scores) {
     if (!survey || !belief || (n_posts && !posts) || (n_sets && (!stands || !scores)) ||
         n_draws == 0)
         return EARSHOT_MISUSE;
@@ -269,6 +282,11 @@ enum earshot_status earshot_posts_score(const earshot_survey *survey,
                                     first_draw, n_draws, scoring.margin_db);
     size_t n_zones = scoring.n_zones;
     for (size_t i = 0; status == EARSHOT_OK && i < n_sets; i++) {
+        size_t first = i * n_zones * n_posts;
+        if (by_way)
+            scoring.by_way =
+                (planning_by_way){.closed = by_way->closed ? by_way->closed + first : NULL,
+                                  .firm = by_way->firm ? by_way->firm + first : NULL};
         scores[i] = score_set(&scoring, stands + i * n_posts,
                               best_spare_db ? best_spare_db + i * n_draws * n_zones : NULL);
         if (fates && n_zones)
@@ -276,4 +294,14 @@ enum earshot_status earshot_posts_score(const earshot_survey *survey,
     }
     release(&scoring);
     return status;
+}
+
+enum earshot_status earshot_posts_score(const earshot_survey *survey,
+                                        const earshot_belief *belief, const earshot_post *posts,
+                                        size_t n_posts, const unsigned char *stands,
+                                        size_t n_sets, unsigned long long seed,
+                                        size_t first_draw, size_t n_draws, earshot_fate *fates,
+                                        double *best_spare_db, earshot_score *scores) {
+    return planning_posts_score(survey, belief, posts, n_posts, stands, n_sets, seed,
+                                first_draw, n_draws, fates, best_spare_db, NULL, scores);
 }

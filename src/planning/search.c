@@ -26,6 +26,17 @@ enum {
     REPEATERS_OF_GRID = 40,
     LIFE_WEIGHS = 10
 };
+static const size_t FEWEST = SIZE_MAX; /* in place of a number of repeaters */
+
+/* What a cover is made of: the new repeaters, then those that stand, where their room counts.
+ */
+struct laying {
+    double *value, *direct, *own;
+    size_t *capacity;
+    unsigned *weight;
+    unsigned char *stands;
+    size_t n_new, n_spots;
+};
 
 struct searching {
     const earshot_survey *survey;
@@ -34,6 +45,8 @@ struct searching {
     planning_search *search;
     earshot_post own[MOST_OWN];
     size_t n_own, receiver; /* among the own; NONE: not exactly one */
+    size_t standing[MOST_OWN],
+        n_standing;         /* repeaters among the own, where their room counts */
     size_t *zones;          /* device rows */
     unsigned char *wanting; /* zones that are not firm in some variant */
     /* Variants: the receiver where it stands, then at each place of `moved`. */
@@ -41,8 +54,14 @@ struct searching {
     double *value_db;    /* [variant][zone][repeater] */
     double *own_link_db; /* [variant][repeater] */
     planning_cover_zone *cover_zones;
-    unsigned char *chosen;
+    unsigned char chosen[PLANNING_MOST_TRIED + MOST_OWN];
+    struct laying laying;
 };
+
+static unsigned char *stood_of(const struct searching *searching,
+                               const planning_arrangement *arrangement, size_t zone) {
+    return arrangement->stood + zone * (1 + searching->n_standing);
+}
 
 static const earshot_post *main_receiver(const struct searching *searching) {
     return &searching->own[searching->receiver];
@@ -73,9 +92,14 @@ static double confidence_of(const struct searching *searching, size_t zone) {
 struct together {
     earshot_post *posts;
     size_t n_posts;
-    const planning_arrangement *all;
+    planning_arrangement *all;
     size_t n;
 };
+
+static bool goes_by(const planning_way *way, const earshot_post *repeater) {
+    return repeater->device == EARSHOT_NONE ? way->place == repeater->spot
+                                            : way->standing == repeater->device;
+}
 
 static size_t find_post(const struct together *together, bool repeats, size_t place) {
     size_t at = 0;
@@ -115,28 +139,78 @@ static void set_stands(const struct searching *searching, const struct together 
         stands[find_post(together, true, arrangement->repeaters[i])] = 1;
 }
 
+/* By zone: whether it is firm by a receiver alone, and by each standing repeater. */
+static void note_stood(const struct searching *searching, const struct together *together,
+                       const unsigned char *firm, planning_arrangement *arrangement) {
+    for (size_t z = 0; z < searching->search->n_zones; z++, firm += together->n_posts) {
+        unsigned char *stood = stood_of(searching, arrangement, z);
+        stood[0] = 0;
+        for (size_t p = 0; p < together->n_posts; p++)
+            stood[0] |= !together->posts[p].repeats && firm[p];
+        for (size_t s = 0; s < searching->n_standing; s++)
+            stood[1 + s] = firm[searching->standing[s]];
+    }
+}
+
+static bool is_full(const struct searching *searching, const planning_arrangement *arrangement,
+                    const earshot_post *repeater) {
+    size_t n = 0;
+    for (size_t z = 0; z < searching->search->n_zones; z++)
+        n += goes_by(&arrangement->ways[z], repeater);
+    return (double)n >= searching->survey->site.zones_per_repeater;
+}
+
+/* A repeater that is full takes nobody else. */
+static void close_full(const struct searching *searching, const struct together *together,
+                       const planning_arrangement *arrangement, unsigned char *closed) {
+    for (size_t p = 0; p < together->n_posts; p++) {
+        const earshot_post *post = &together->posts[p];
+        if (!post->repeats || !is_full(searching, arrangement, post))
+            continue;
+        for (size_t z = 0; z < searching->search->n_zones; z++)
+            closed[z * together->n_posts + p] = !goes_by(&arrangement->ways[z], post);
+    }
+}
+
+static void lay_sets(const struct searching *searching, const struct together *together,
+                     unsigned char *stands, unsigned char *closed) {
+    size_t each = searching->search->n_zones * together->n_posts;
+    for (size_t i = 0; i < together->n; i++) {
+        const planning_arrangement *arrangement = &together->all[i];
+        set_stands(searching, together, arrangement, stands + i * together->n_posts);
+        if (arrangement->allotted)
+            close_full(searching, together, arrangement, closed + i * each);
+    }
+}
+
 /* Scores and fates of some arrangements, on draws that they share. */
 static enum earshot_status score_together(const struct searching *searching,
-                                          const struct together *together, size_t first_draw,
-                                          planning_arrangement *all) {
-    size_t n_zones = searching->search->n_zones;
+                                          const struct together *together, size_t first_draw) {
+    size_t n_zones = searching->search->n_zones, each = n_zones * together->n_posts;
     unsigned char *stands = calloc(together->n * together->n_posts + 1, 1);
+    unsigned char *closed = calloc(together->n * each + 1, 1);
+    unsigned char *firm = calloc(together->n * each + 1, 1);
     earshot_score *scores = calloc(together->n + 1, sizeof *scores);
     earshot_fate *fates = calloc(together->n * n_zones + 1, sizeof *fates);
+    const planning_by_way by_way = {.closed = closed, .firm = firm};
     enum earshot_status status = EARSHOT_NO_MEMORY;
-    if (stands && scores && fates) {
-        for (size_t i = 0; i < together->n; i++)
-            set_stands(searching, together, &all[i], stands + i * together->n_posts);
-        status = earshot_posts_score(searching->survey, searching->belief, together->posts,
-                                     together->n_posts, stands, together->n, SEED, first_draw,
-                                     N_DRAWS, fates, NULL, scores);
+    if (stands && closed && firm && scores && fates) {
+        lay_sets(searching, together, stands, closed);
+        status = planning_posts_score(searching->survey, searching->belief, together->posts,
+                                      together->n_posts, stands, together->n, SEED, first_draw,
+                                      N_DRAWS, fates, NULL, &by_way, scores);
     }
     for (size_t i = 0; status == EARSHOT_OK && i < together->n; i++) {
-        all[i].score = scores[i];
+        planning_arrangement *arrangement = &together->all[i];
+        arrangement->score = scores[i];
         if (n_zones)
-            memcpy(all[i].fates, fates + i * n_zones, n_zones * sizeof *fates);
+            memcpy(arrangement->fates, fates + i * n_zones, n_zones * sizeof *fates);
+        if (!arrangement->allotted)
+            note_stood(searching, together, firm + i * each, arrangement);
     }
     free(stands);
+    free(closed);
+    free(firm);
     free(scores);
     free(fates);
     return status;
@@ -152,6 +226,7 @@ static enum earshot_status score_all(const struct searching *searching,
     for (size_t i = 0; status == EARSHOT_OK && i < n; i += together.n) {
         memcpy(together.posts, searching->own, searching->n_own * sizeof *searching->own);
         together.n_posts = searching->n_own;
+        together.all = all + i;
         together.n = 0;
         while (i + together.n < n) {
             size_t before = together.n_posts;
@@ -165,7 +240,7 @@ static enum earshot_status score_all(const struct searching *searching,
         }
         status = look(searching, from_share + (to_share - from_share) * (double)i / (double)n);
         if (status == EARSHOT_OK)
-            status = score_together(searching, &together, first_draw, all + i);
+            status = score_together(searching, &together, first_draw);
     }
     free(together.posts);
     return status;
@@ -341,54 +416,121 @@ static enum earshot_status value_repeaters(const struct searching *searching) {
 
 /* ---- the fewest ---- */
 
+static void pick_up(struct laying *laying) {
+    free(laying->value);
+    free(laying->direct);
+    free(laying->own);
+    free(laying->capacity);
+    free(laying->weight);
+    free(laying->stands);
+    *laying = (struct laying){.n_new = 0};
+}
+
+static bool lay_out(struct searching *searching, size_t n_new) {
+    struct laying *laying = &searching->laying;
+    size_t n_zones = searching->search->n_zones, n = n_new + searching->n_standing;
+    pick_up(laying);
+    *laying = (struct laying){.value = calloc(n_zones * n + 1, sizeof *laying->value),
+                              .direct = calloc(n_zones + 1, sizeof *laying->direct),
+                              .own = calloc(n + 1, sizeof *laying->own),
+                              .capacity = calloc(n + 1, sizeof *laying->capacity),
+                              .weight = calloc(n_zones + 1, sizeof *laying->weight),
+                              .stands = calloc(n + 1, 1),
+                              .n_new = n_new,
+                              .n_spots = n};
+    return laying->value && laying->direct && laying->own && laying->capacity &&
+           laying->weight && laying->stands;
+}
+
 /* A zone goes direct where it is firm so, and where nothing can be said of it: a repeater is no
- * answer to a missing place. What goes direct does not count for the worst way. */
-static void lay_direct(const struct searching *searching, size_t variant, double *direct) {
-    const planning_search *search = searching->search;
-    const planning_arrangement *at = variant ? &search->moved[variant - 1] : &search->now;
-    for (size_t z = 0; z < search->n_zones; z++) {
-        bool firm = at->fates[z].verdict == EARSHOT_FIRM;
-        bool placed = !isnan(searching->survey->devices[searching->zones[z]].place.x_m);
-        direct[z] = firm || !placed ? INFINITY : NAN;
+ * answer to a missing place. What goes direct, or by a repeater that stands, does not count for
+ * the worst way. */
+static void lay_zone(struct searching *searching, const planning_arrangement *at, size_t zone,
+                     const double *value_db) {
+    struct laying *laying = &searching->laying;
+    const survey_device *device = &searching->survey->devices[searching->zones[zone]];
+    const unsigned char *stood = stood_of(searching, at, zone);
+    double *value = laying->value + zone * laying->n_spots;
+    bool firm = searching->n_standing ? stood[0] : at->fates[zone].verdict == EARSHOT_FIRM;
+    laying->direct[zone] = firm || isnan(device->place.x_m) ? INFINITY : NAN;
+    laying->weight[zone] = device->life_safety ? LIFE_WEIGHS : 1;
+    for (size_t r = 0; r < laying->n_new; r++)
+        value[r] = value_db[zone * laying->n_new + r];
+    for (size_t s = 0; s < searching->n_standing; s++)
+        value[laying->n_new + s] = stood[1 + s] ? INFINITY : NAN;
+}
+
+static void lay_spots(struct searching *searching, const double *own_link_db) {
+    struct laying *laying = &searching->laying;
+    double limit = searching->survey->site.zones_per_repeater;
+    for (size_t r = 0; r < laying->n_spots; r++) {
+        laying->stands[r] = r >= laying->n_new;
+        laying->own[r] = laying->stands[r] || own_link_db[r] >= 0 ? INFINITY : NAN;
+        laying->capacity[r] = isinf(limit) ? 0 : (size_t)limit;
     }
 }
 
-/* The cover of one variant: the fewest, or the best of at most `most` (0: the fewest). */
-static enum earshot_status cover_variant(const struct searching *searching, size_t variant,
+static enum earshot_status cover_laid(struct searching *searching, size_t most,
+                                      planning_cover *out) {
+    const struct laying *laying = &searching->laying;
+    const planning_cover_task task = {.n_zones = searching->search->n_zones,
+                                      .n_spots = laying->n_spots,
+                                      .value = laying->value,
+                                      .direct = laying->direct,
+                                      .own = laying->own,
+                                      .capacity = laying->capacity,
+                                      .weight = laying->weight,
+                                      .stands = laying->stands};
+    const earshot_watch *watch = searching->task->watch;
+    return most == FEWEST ? planning_cover_fewest(&task, watch, searching->chosen,
+                                                  searching->cover_zones, out)
+                          : planning_cover_best(&task, most, watch, searching->chosen,
+                                                searching->cover_zones, out);
+}
+
+/* The cover of one variant: the FEWEST, or the best of at most `most`. */
+static enum earshot_status cover_variant(struct searching *searching, size_t variant,
                                          size_t most, planning_cover *out) {
     const planning_search *search = searching->search;
-    size_t n = search->n_repeaters, n_zones = search->n_zones;
-    double *direct = calloc(n_zones + 1, sizeof *direct), *own = calloc(n + 1, sizeof *own);
-    size_t *capacity = calloc(n + 1, sizeof *capacity);
-    unsigned *weight = calloc(n_zones + 1, sizeof *weight);
-    enum earshot_status status = EARSHOT_NO_MEMORY;
-    if (direct && own && capacity && weight) {
-        lay_direct(searching, variant, direct);
-        double limit = searching->survey->site.zones_per_repeater;
-        for (size_t r = 0; r < n; r++) {
-            own[r] = searching->own_link_db[variant * n + r] >= 0 ? INFINITY : NAN;
-            capacity[r] = isinf(limit) ? 0 : (size_t)limit;
-        }
-        for (size_t z = 0; z < n_zones; z++)
-            weight[z] =
-                searching->survey->devices[searching->zones[z]].life_safety ? LIFE_WEIGHS : 1;
-        const planning_cover_task task = {.n_zones = n_zones,
-                                          .n_spots = n,
-                                          .value = searching->value_db + variant * n_zones * n,
-                                          .direct = direct,
-                                          .own = own,
-                                          .capacity = capacity,
-                                          .weight = weight};
-        status = most ? planning_cover_best(&task, most, searching->task->watch,
-                                            searching->chosen, searching->cover_zones, out)
-                      : planning_cover_fewest(&task, searching->task->watch, searching->chosen,
-                                              searching->cover_zones, out);
+    const planning_arrangement *at = variant ? &search->moved[variant - 1] : &search->now;
+    size_t n = search->n_repeaters;
+    if (!lay_out(searching, n))
+        return EARSHOT_NO_MEMORY;
+    for (size_t z = 0; z < search->n_zones; z++)
+        lay_zone(searching, at, z, searching->value_db + variant * search->n_zones * n);
+    lay_spots(searching, searching->own_link_db + variant * n);
+    return cover_laid(searching, most, out);
+}
+
+/* Whether a spot that is taken, or stands, would serve the zone. */
+static bool is_in_reach(const struct searching *searching, size_t zone) {
+    const struct laying *laying = &searching->laying;
+    for (size_t s = 0; s < laying->n_spots; s++)
+        if ((laying->stands[s] || searching->chosen[s]) && laying->own[s] >= 0 &&
+            laying->value[zone * laying->n_spots + s] >= 0)
+            return true;
+    return false;
+}
+
+/* Who goes by which repeater, by the cover that was found last. */
+static void take_ways(const struct searching *searching, planning_arrangement *out) {
+    const planning_search *search = searching->search;
+    size_t n_new = searching->laying.n_new;
+    out->allotted = !isinf(searching->survey->site.zones_per_repeater);
+    for (size_t z = 0; z < search->n_zones; z++) {
+        size_t spot = searching->cover_zones[z].spot;
+        bool held = !isnan(searching->cover_zones[z].value);
+        out->ways[z] = (planning_way){.place = EARSHOT_NONE,
+                                      .standing = EARSHOT_NONE,
+                                      .held = held,
+                                      .no_room = !held && is_in_reach(searching, z)};
+        if (spot == EARSHOT_NONE)
+            continue;
+        if (spot < n_new)
+            out->ways[z].place = search->repeaters[spot];
+        else
+            out->ways[z].standing = searching->own[searching->standing[spot - n_new]].device;
     }
-    free(direct);
-    free(own);
-    free(capacity);
-    free(weight);
-    return status;
 }
 
 static void take_cover(const struct searching *searching, size_t variant,
@@ -400,12 +542,7 @@ static void take_cover(const struct searching *searching, size_t variant,
     for (size_t r = 0; r < search->n_repeaters; r++)
         if (searching->chosen[r])
             out->repeaters[out->n_repeaters++] = search->repeaters[r];
-    for (size_t z = 0; z < search->n_zones; z++) {
-        size_t spot = searching->cover_zones[z].spot;
-        out->ways[z] = (planning_way){.place = spot == EARSHOT_NONE ? EARSHOT_NONE
-                                                                    : search->repeaters[spot],
-                                      .held = !isnan(searching->cover_zones[z].value)};
-    }
+    take_ways(searching, out);
 }
 
 /* The best of one, two, three, as long as each makes more zones firm; then the fewest that are
@@ -414,7 +551,7 @@ static enum earshot_status find_repeated(struct searching *searching) {
     planning_search *search = searching->search;
     planning_cover cover, best;
     unsigned long long weight = 0;
-    enum earshot_status status = cover_variant(searching, 0, 0, &cover);
+    enum earshot_status status = cover_variant(searching, 0, FEWEST, &cover);
     if (status != EARSHOT_OK)
         return status;
     search->enough = cover.enough && cover.n_chosen <= PLANNING_MOST_FEWEST;
@@ -428,7 +565,7 @@ static enum earshot_status find_repeated(struct searching *searching) {
         take_cover(searching, 0, &best, &search->repeated[search->n_repeated++]);
     }
     if (status == EARSHOT_OK && search->enough && cover.n_chosen > 0) {
-        status = cover_variant(searching, 0, 0, &cover);
+        status = cover_variant(searching, 0, FEWEST, &cover);
         if (status == EARSHOT_OK)
             take_cover(searching, 0, &cover, &search->repeated[search->n_repeated++]);
     }
@@ -451,7 +588,7 @@ static enum earshot_status find_both(struct searching *searching) {
     enum earshot_status status = EARSHOT_OK;
     for (size_t v = 1; status == EARSHOT_OK && v < searching->n_variants; v++) {
         planning_cover cover;
-        status = cover_variant(searching, v, 0, &cover);
+        status = cover_variant(searching, v, FEWEST, &cover);
         bool fewer = cover.n_chosen < fewest || (search->has_both && cover.n_chosen == fewest &&
                                                  cover.smallest > worst_db);
         if (status != EARSHOT_OK || !cover.enough || cover.n_chosen == 0 || !fewer)
@@ -464,29 +601,53 @@ static enum earshot_status find_both(struct searching *searching) {
     return status;
 }
 
-/* Where a repeater has room for so many zones only, the draws know nothing of that. */
-static void honor_room(const struct searching *searching, planning_arrangement *arrangement) {
-    const planning_search *search = searching->search;
-    if (isinf(searching->survey->site.zones_per_repeater))
-        return;
-    for (size_t z = 0; z < search->n_zones; z++)
-        if (arrangement->fates[z].verdict == EARSHOT_FIRM && !arrangement->ways[z].held) {
-            arrangement->fates[z].verdict = EARSHOT_THIN;
-            arrangement->score.n_firm--;
-        }
+/* ---- room ---- */
+
+/* Whom the repeaters that stand take, and whom they have no room for. */
+static enum earshot_status allot(struct searching *searching,
+                                 planning_arrangement *arrangement) {
+    planning_cover taken;
+    if (!lay_out(searching, 0))
+        return EARSHOT_NO_MEMORY;
+    for (size_t z = 0; z < searching->search->n_zones; z++)
+        lay_zone(searching, arrangement, z, NULL);
+    lay_spots(searching, NULL);
+    enum earshot_status status = cover_laid(searching, 0, &taken);
+    if (status == EARSHOT_OK)
+        take_ways(searching, arrangement);
+    return status;
+}
+
+/* The draws know nothing of room: what it leaves is scored once more. */
+static enum earshot_status allot_all(struct searching *searching) {
+    planning_search *search = searching->search;
+    if (!searching->n_standing)
+        return EARSHOT_OK;
+    enum earshot_status status = allot(searching, &search->now);
+    for (size_t i = 0; status == EARSHOT_OK && i < search->n_moved; i++)
+        status = allot(searching, &search->moved[i]);
+    if (status == EARSHOT_OK)
+        status = score_all(searching, &search->now, 1, 0, 0.4, 0.4);
+    if (status == EARSHOT_OK)
+        status = score_all(searching, search->moved, search->n_moved, 0, 0.4, 0.4);
+    return status;
 }
 
 /* ---- places ---- */
 
 static void choose_own(struct searching *searching) {
+    bool limited = !isinf(searching->survey->site.zones_per_repeater);
     size_t n_receivers = 0;
     searching->receiver = EARSHOT_NONE;
     for (size_t i = 0; i < searching->n_own; i++)
         if (!searching->own[i].repeats) {
             searching->receiver = searching->receiver == EARSHOT_NONE ? i : searching->receiver;
             n_receivers++;
+        } else if (limited) {
+            searching->standing[searching->n_standing++] = i;
         }
     searching->search->many_receivers = n_receivers != 1;
+    searching->search->room_counts = searching->n_standing > 0;
 }
 
 /* Its height over its own floor; of one without a level, over the lowest. */
@@ -563,22 +724,27 @@ static bool take_arrangements(struct searching *searching) {
     struct room {
         earshot_fate *fates;
         planning_way *ways;
-    } room = {calloc(n * each, sizeof *room.fates), calloc(n * each, sizeof *room.ways)};
+        unsigned char *stood;
+    } room = {calloc(n * each, sizeof *room.fates), calloc(n * each, sizeof *room.ways),
+              calloc(n * each, 1 + searching->n_standing)};
     search->moved = calloc(search->n_receivers + 1, sizeof *search->moved);
     planning_arrangement *const one[] = {&search->now,         &search->both,
                                          &search->repeated[0], &search->repeated[1],
                                          &search->repeated[2], &search->repeated[3]};
     search->all_fates = room.fates;
     search->all_ways = room.ways;
-    if (!room.fates || !room.ways || !search->moved)
+    search->all_stood = room.stood;
+    if (!room.fates || !room.ways || !room.stood || !search->moved)
         return false;
     for (size_t i = 0; i < n; i++) {
         planning_arrangement *at = i < 6 ? one[i] : &search->moved[i - 6];
         *at = (planning_arrangement){.receiver = EARSHOT_NONE,
                                      .fates = room.fates + i * each,
-                                     .ways = room.ways + i * each};
+                                     .ways = room.ways + i * each,
+                                     .stood =
+                                         room.stood + i * each * (1 + searching->n_standing)};
         for (size_t z = 0; z < search->n_zones; z++)
-            at->ways[z].place = EARSHOT_NONE;
+            at->ways[z].place = at->ways[z].standing = EARSHOT_NONE;
     }
     for (size_t i = 0; i < search->n_receivers; i++)
         search->moved[i].receiver = search->receivers[i];
@@ -594,15 +760,13 @@ static bool take_values(struct searching *searching) {
         calloc(searching->n_variants * search->n_zones * n + 1, sizeof *searching->value_db);
     searching->own_link_db =
         calloc(searching->n_variants * n + 1, sizeof *searching->own_link_db);
-    searching->cover_zones = calloc(search->n_zones + 1, sizeof *searching->cover_zones);
-    searching->chosen = calloc(n + 1, 1);
-    return searching->value_db && searching->own_link_db && searching->cover_zones &&
-           searching->chosen;
+    return searching->value_db && searching->own_link_db;
 }
 
 static void note_wanting(const struct searching *searching, const planning_arrangement *at) {
     for (size_t z = 0; z < searching->search->n_zones; z++)
-        searching->wanting[z] |= at->fates[z].verdict != EARSHOT_FIRM;
+        searching->wanting[z] |= at->fates[z].verdict != EARSHOT_FIRM ||
+                                 (searching->n_standing && !stood_of(searching, at, z)[0]);
 }
 
 static enum earshot_status search_receivers(struct searching *searching) {
@@ -614,6 +778,8 @@ static enum earshot_status search_receivers(struct searching *searching) {
         status = score_all(searching, &search->now, 1, 0, 0.1, 0.1);
     if (status == EARSHOT_OK)
         status = score_all(searching, search->moved, search->n_moved, 0, 0.1, 0.4);
+    if (status == EARSHOT_OK)
+        status = allot_all(searching);
     if (status != EARSHOT_OK)
         return status;
     qsort(search->moved, search->n_moved, sizeof *search->moved, better_first);
@@ -649,10 +815,6 @@ static enum earshot_status score_anew(struct searching *searching) {
     if (status != EARSHOT_OK)
         return status;
     qsort(search->moved, search->n_moved, sizeof *search->moved, better_first);
-    for (size_t i = 0; i < search->n_repeated; i++)
-        honor_room(searching, &search->repeated[i]);
-    if (search->has_both)
-        honor_room(searching, &search->both);
     return EARSHOT_OK;
 }
 
@@ -662,7 +824,8 @@ static bool take_zones(struct searching *searching) {
     search->n_zones = earshot_survey_zones(survey);
     searching->zones = calloc(search->n_zones + 1, sizeof *searching->zones);
     searching->wanting = calloc(search->n_zones + 1, 1);
-    if (!searching->zones || !searching->wanting)
+    searching->cover_zones = calloc(search->n_zones + 1, sizeof *searching->cover_zones);
+    if (!searching->zones || !searching->wanting || !searching->cover_zones)
         return false;
     for (size_t i = 0, z = 0; i < survey->n_devices; i++)
         if (survey->devices[i].role == SURVEY_SENSOR)
@@ -694,7 +857,7 @@ enum earshot_status planning_search_run(const earshot_survey *survey,
     free(searching.value_db);
     free(searching.own_link_db);
     free(searching.cover_zones);
-    free(searching.chosen);
+    pick_up(&searching.laying);
     if (status == EARSHOT_OK)
         *out = search;
     else
@@ -707,4 +870,5 @@ void planning_search_release(planning_search *search) {
     free(search->moved);
     free(search->all_fates);
     free(search->all_ways);
+    free(search->all_stood);
 }

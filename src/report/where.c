@@ -34,7 +34,24 @@ static void write_place_json(const report_where *where, report_json *json, const
     earshot_text_free(name);
 }
 
-/* Which zones go through which repeater. */
+/* Which go through a repeater that stands, and take its room. */
+static void write_standing_json(const report_where *where, report_json *json,
+                                const planning_arrangement *arrangement) {
+    report_open(json, "standing", '[');
+    for (size_t z = 0; z < where->search.n_zones; z++) {
+        const planning_way *way = &arrangement->ways[z];
+        if (way->standing == EARSHOT_NONE)
+            continue;
+        report_open(json, NULL, '{');
+        report_string(json, "device",
+                      where->survey->devices[where->gathered.zones[z].zone.device].name);
+        report_string(json, "by", where->survey->devices[way->standing].name);
+        report_close(json, '}');
+    }
+    report_close(json, ']');
+}
+
+/* Which zones go through which new repeater. */
 static void write_ways_json(const report_where *where, report_json *json,
                             const planning_arrangement *arrangement) {
     report_open(json, "relayed", '[');
@@ -49,6 +66,8 @@ static void write_ways_json(const report_where *where, report_json *json,
         report_close(json, '}');
     }
     report_close(json, ']');
+    if (where->search.room_counts)
+        write_standing_json(where, json, arrangement);
     report_open(json, "not_firm", '[');
     for (size_t z = 0; z < where->search.n_zones; z++)
         if (arrangement->fates[z].verdict != EARSHOT_FIRM)

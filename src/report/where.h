@@ -19,6 +19,8 @@ typedef struct report_where {
 
 /* What a place is called: its spot, or "ground x 7.5 y 3.0", level and meters. */
 void report_where_place(const report_where *where, size_t place, earshot_text *out);
+/* A zone in few words: its number, else its name. */
+void report_where_zone(const report_where *where, size_t zone);
 /* "28 of 29 firm, all of them at once 86 %" */
 void report_where_score(const report_where *where, const earshot_score *score);
 void report_where_repeaters(const report_where *where);

@@ -52,7 +52,8 @@ static size_t write_weak(const report_where *where) {
     for (size_t i = 0; i < where->gathered.n_zones; i++) {
         const report_zone *zone = &where->gathered.zones[i];
         const survey_device *device = &where->survey->devices[zone->zone.device];
-        if (zone->zone.prediction.verdict == EARSHOT_FIRM)
+        bool no_room = where->search.now.ways[i].no_room;
+        if (zone->zone.prediction.verdict == EARSHOT_FIRM && !no_room)
             continue;
         n++;
         text_add(out, "  ");
@@ -62,6 +63,11 @@ static size_t write_weak(const report_where *where) {
         }
         text_add_in_line(out, report_name(device));
         text_add(out, device->life_safety ? " (life safety): " : ": ");
+        if (no_room) {
+            report_say_verdict(out, EARSHOT_THIN);
+            text_add(out, ", no repeater has room for it\n");
+            continue;
+        }
         report_say_verdict(out, zone->zone.prediction.verdict);
         if (zone->link == EARSHOT_NONE || isnan(zone->zone.prediction.spare_db)) {
             text_add(out, "\n");
@@ -85,6 +91,16 @@ void report_where_score(const report_where *where, const earshot_score *score) {
     text_add_count(out, score->n_zones);
     text_add(out, " firm, all of them at once ");
     report_percent(out, score->chance_all);
+}
+
+/* A zone in few words: its number, else its name. */
+void report_where_zone(const report_where *where, size_t zone) {
+    const survey_device *device =
+        &where->survey->devices[where->gathered.zones[zone].zone.device];
+    if (device->zone)
+        text_add_count(where->out, device->zone);
+    else
+        text_add_in_line(where->out, report_name(device));
 }
 
 static void write_needs(const report_where *where, size_t place) {
@@ -144,6 +160,29 @@ static bool has_plan(const report_where *where) {
     return false;
 }
 
+/* Of each repeater that stands what is left of its room. */
+static void write_room(const report_where *where) {
+    const planning_search *search = &where->search;
+    size_t room = (size_t)where->survey->site.zones_per_repeater;
+    for (size_t i = 0; i < where->survey->n_devices; i++) {
+        size_t n = 0;
+        if (where->survey->devices[i].role != SURVEY_REPEATER)
+            continue;
+        for (size_t z = 0; z < search->n_zones; z++)
+            n += search->now.ways[z].standing == i;
+        text_add(where->out, "  ");
+        text_add_in_line(where->out, report_name(&where->survey->devices[i]));
+        text_add(where->out, n ? " is wanted by " : " is wanted by no zone");
+        if (n)
+            text_add_count(where->out, n);
+        text_add(where->out, n == 0 ? "" : n == 1 ? " zone" : " zones");
+        text_add(where->out, n < room ? ", and has room for " : ", and has room for no more");
+        if (n < room)
+            text_add_count(where->out, room - n);
+        text_add(where->out, n == 0 || n == room ? "\n" : " more\n");
+    }
+}
+
 static void write_places(const report_where *where) {
     const planning_search *search = &where->search;
     earshot_text *out = where->out;
@@ -166,6 +205,8 @@ static void write_places(const report_where *where) {
     text_add(out, "As it stands: ");
     report_where_score(where, &search->now.score);
     text_add(out, "\n");
+    if (search->room_counts)
+        write_room(where);
     if (search->many_receivers)
         text_add(out, "There is not exactly one receiver, so none is moved: write another "
                       "arrangement as a survey of its own, and earshot compare tells.\n");
@@ -178,7 +219,8 @@ void report_where_plain(const report_where *where) {
     earshot_text *out = where->out;
     size_t n_weak = 0;
     for (size_t i = 0; i < where->gathered.n_zones; i++)
-        n_weak += where->gathered.zones[i].zone.prediction.verdict != EARSHOT_FIRM;
+        n_weak += where->gathered.zones[i].zone.prediction.verdict != EARSHOT_FIRM ||
+                  where->search.now.ways[i].no_room;
     if (n_weak == 0) {
         text_add(out, "All zones are firm where they are; nothing needs moving.\n");
         return;

@@ -11,16 +11,6 @@
 
 #include "where.h"
 
-/* A zone in few words: its number, else its name. */
-static void write_zone_name(const report_where *where, size_t zone) {
-    const survey_device *device =
-        &where->survey->devices[where->gathered.zones[zone].zone.device];
-    if (device->zone)
-        text_add_count(where->out, device->zone);
-    else
-        text_add_in_line(where->out, report_name(device));
-}
-
 static void write_sites(const report_where *where, const planning_arrangement *arrangement) {
     earshot_text *out = where->out;
     text_add_count(out, arrangement->n_repeaters);
@@ -65,7 +55,7 @@ static void write_taken(const report_where *where, const planning_arrangement *a
     for (size_t z = 0; z < where->search.n_zones; z++)
         if (takes(arrangement, place, z)) {
             text_add(out, between);
-            write_zone_name(where, z);
+            report_where_zone(where, z);
             between = ", ";
         }
     text_add(out, "\n");
@@ -73,10 +63,13 @@ static void write_taken(const report_where *where, const planning_arrangement *a
 
 /* ---- who is not firm ---- */
 
-static void write_why(const report_where *where, size_t zone, earshot_text *out) {
+static void write_why(const report_where *where, const planning_arrangement *arrangement,
+                      size_t zone, earshot_text *out) {
     const report_zone *at = &where->gathered.zones[zone];
     const survey_device *device = &where->survey->devices[at->zone.device];
-    if (isnan(device->place.x_m)) {
+    if (arrangement->ways[zone].no_room) {
+        text_add(out, "no repeater has room for it");
+    } else if (isnan(device->place.x_m)) {
         text_add(out, "it has no place on the plan");
     } else if (device->not_relayed) {
         text_add(out, "a repeater does not pass on ");
@@ -111,7 +104,7 @@ static void write_alike(const report_where *where, struct left *left, size_t zon
         if (!alike(left, zone, z))
             continue;
         text_add(out, z > zone ? ", " : "");
-        write_zone_name(where, z);
+        report_where_zone(where, z);
         if (left->fates[z].verdict != EARSHOT_NOT_JUDGED) {
             text_add(out, " (");
             report_percent(out, left->fates[z].chance);
@@ -132,17 +125,18 @@ static void write_alike(const report_where *where, struct left *left, size_t zon
 
 /* All that are not firm; with `before` those that fared otherwise there, whose reasons were
  * said unless they were firm. */
-static void write_left(const report_where *where, const earshot_fate *fates,
-                       const earshot_fate *before) {
+static void write_left(const report_where *where, const planning_arrangement *arrangement,
+                       const planning_arrangement *before) {
+    const earshot_fate *fates = arrangement->fates, *others = before ? before->fates : NULL;
     size_t n = where->search.n_zones;
     struct left left = {.fates = fates, .why = calloc(n + 1, sizeof *left.why)};
     for (size_t z = 0; left.why && z < n; z++) {
         if (fates[z].verdict == EARSHOT_FIRM ||
-            (before && fates[z].verdict == before[z].verdict))
+            (others && fates[z].verdict == others[z].verdict))
             continue;
         left.why[z] = earshot_text_new();
-        if (left.why[z] && (!before || before[z].verdict == EARSHOT_FIRM))
-            write_why(where, z, left.why[z]);
+        if (left.why[z] && (!others || others[z].verdict == EARSHOT_FIRM))
+            write_why(where, arrangement, z, left.why[z]);
         if (!left.why[z] || earshot_text_cut(left.why[z]))
             text_lose(where->out);
     }
@@ -169,7 +163,7 @@ static void write_arrangement(const report_where *where,
             !(before && takes_the_same(where, arrangement, before, place)))
             write_taken(where, arrangement, place);
     }
-    write_left(where, arrangement->fates, before ? before->fates : NULL);
+    write_left(where, arrangement, before);
 }
 
 /* ---- what is proven ---- */
@@ -263,7 +257,8 @@ static void write_both(const report_where *where) {
 static bool relays_life(const report_where *where) {
     for (size_t i = 0; i < where->gathered.n_zones; i++)
         if (where->gathered.zones[i].zone.link.life_safety &&
-            where->gathered.zones[i].zone.prediction.verdict != EARSHOT_FIRM)
+            (where->gathered.zones[i].zone.prediction.verdict != EARSHOT_FIRM ||
+             where->search.now.ways[i].no_room))
             return true;
     return false;
 }
@@ -276,7 +271,7 @@ static void write_numbers(const report_where *where) {
         write_arrangement(where, &search->repeated[i], i ? &search->repeated[i - 1] : NULL);
     }
     if (search->n_repeated == 0 && where->what->repeaters)
-        write_left(where, search->now.fates, NULL);
+        write_left(where, &search->now, NULL);
     if (search->n_repeated && where->what->repeaters)
         text_add(where->out, "  Proof: read each zone from the repeater that adds it, and that "
                              "from the receiver.\n");
