@@ -556,20 +556,27 @@ Test(search, stops_when_told) {
     close_site(&site);
 }
 
+/* From the n-th on, or that one alone, which a search of more parts is asked to bear. */
 Test(search, each_allocation_failing) {
-    static void (*const shortages[])(long) = {shortage_begin, shortage_once};
-    struct site site;
+    static const struct {
+        void (*begin)(long);
+        const char *standing, *keys;
+    } rows[] = {
+        {shortage_begin, "", ""},
+        {shortage_once, "gap,repeater,ground,135,45,2,868-10mw,\n", "zones_per_repeater,1\n"}};
     const planning_task task = {.repeaters = true};
-    open_site("panel,receiver,ground,0,0,1.5,868-10mw,\n"
-              "gap,repeater,ground,135,45,2,868-10mw,\n"
-              "east,sensor,ground,180,0,1.5,868-10mw,contact\n"
-              "there,sensor,ground,180,2,1.5,868-10mw,contact\n",
-              "by-east,ground,135,45,2,yes\n", far_walls, "zones_per_repeater,1\n", &site);
-    for (size_t i = 0; i < 2; i++)
+    for (size_t i = 0; i < 2; i++) {
+        struct site site;
+        char devices[300];
+        snprintf(devices, sizeof devices,
+                 "panel,receiver,ground,0,0,1.5,868-10mw,\n%s"
+                 "east,sensor,ground,180,0,1.5,868-10mw,contact\n",
+                 rows[i].standing);
+        open_site(devices, "by-east,ground,135,45,2,yes\n", far_walls, rows[i].keys, &site);
         for (long n = 0, refused = 1; refused; n++) {
             planning_search search;
             planning_quote quote;
-            shortages[i](n);
+            rows[i].begin(n);
             enum earshot_status status =
                 planning_search_run(site.survey, site.belief, &task, &search);
             bool found = status == EARSHOT_OK;
@@ -580,5 +587,6 @@ Test(search, each_allocation_failing) {
             if (found)
                 planning_search_release(&search);
         }
-    close_site(&site);
+        close_site(&site);
+    }
 }
