@@ -109,16 +109,14 @@ enum earshot_status earshot_link_heard(const earshot_survey *survey,
     after = prior;
     struct count count = {&prior, survey->environment.time_k_db, heard, trips, false, 0};
     if (!isnan(prior.chance) && prior.margin_sd_db > 0 && trips) {
-        const survey_site *site = &survey->site;
         bool updated = update(&count, &after);
         after.basis = EARSHOT_READ_IN_PLACE;
         after.notes &= ~(unsigned)EARSHOT_NOTE_BEYOND_SD;
         /* a count so far from the prediction that its chance is nothing at all surprises too */
         if (!updated || calibration_surprise(&prior, count.k_db, heard, trips) < surprising)
             after.notes |= EARSHOT_NOTE_FEW_HEARD;
-        after.verdict = verdict_of(
-            &after, link->life_safety ? site->life_safety_confidence : site->confidence,
-            &count);
+        after.verdict =
+            verdict_of(&after, survey_confidence(survey, link->life_safety), &count);
         if (after.verdict == EARSHOT_NOT_JUDGED)
             after.notes |= EARSHOT_NOTE_BEYOND_SD;
     }

@@ -165,8 +165,7 @@ static bool take_anywhere(size_t n, drawing_anywhere *out) {
 
 static void keep_worst(const earshot_survey *survey, size_t device, size_t n,
                        const double *margin_db, const double *sd_db, drawing_anywhere *out) {
-    double asked_db = survey->devices[device].life_safety ? survey->site.life_safety_margin_db
-                                                          : survey->site.required_margin_db;
+    double asked_db = survey_asked_db(survey, survey->devices[device].life_safety);
     for (size_t i = 0; i < n; i++) {
         double spare_db = margin_db[i] - asked_db;
         if (isnan(spare_db) || spare_db >= out->spare_db[i])

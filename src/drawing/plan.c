@@ -23,10 +23,7 @@ const char *earshot_survey_level(const earshot_survey *survey, size_t row) {
 }
 
 size_t earshot_survey_find_level(const earshot_survey *survey, const char *name) {
-    size_t row = 0;
-    while (row < survey->n_levels && strcmp(survey->levels[row].name, name) != 0)
-        row++;
-    return row;
+    return survey_find(name, survey->levels, survey->n_levels, sizeof *survey->levels);
 }
 
 bool earshot_survey_has_plan(const earshot_survey *survey) {

@@ -104,13 +104,11 @@ static void heed_level(const engine_told *told, double needed_dbm,
 void engine_judge(const earshot_survey *survey, const earshot_belief *belief,
                   const earshot_link *link, const engine_told *told,
                   earshot_prediction *prediction) {
-    const survey_site *site = &survey->site;
-    double confidence = link->life_safety ? site->life_safety_confidence : site->confidence;
+    double confidence = survey_confidence(survey, link->life_safety);
     const struct margin margin = margin_of(belief, told, prediction->margin_db);
     prediction->margin_sd_db = sqrt(told->normal_db2 + told->static_db2);
     prediction->basis = basis_of(belief, told);
-    prediction->required_margin_db =
-        link->life_safety ? site->life_safety_margin_db : site->required_margin_db;
+    prediction->required_margin_db = survey_asked_db(survey, link->life_safety);
     prediction->spare_db = prediction->margin_db - prediction->required_margin_db;
     prediction->chance = NAN;
     prediction->verdict = EARSHOT_NOT_JUDGED;

@@ -91,8 +91,7 @@ planning_expectation planning_expect(const earshot_survey *survey, const earshot
                                      const earshot_prediction *prediction,
                                      const earshot_part *parts, size_t n_parts) {
     static const double most_chance = 0.9; /* either way: 4 in 5 between */
-    const survey_site *site = &survey->site;
-    double confidence = link->life_safety ? site->life_safety_confidence : site->confidence;
+    double confidence = survey_confidence(survey, link->life_safety);
     double level_dbm = prediction->expected_reading_dbm;
     double slack_db = chance_normal_quantile(most_chance) * prediction->reading_sd_db;
     planning_expectation expectation = {

@@ -70,8 +70,7 @@ size_t planning_mends(const earshot_survey *survey, const earshot_belief *belief
  * margin kept, and what one reading may be off. */
 double planning_proof_dbm(const earshot_survey *survey, const earshot_belief *belief,
                           const earshot_link *link, const earshot_prediction *prediction) {
-    double confidence =
-        link->life_safety ? survey->site.life_safety_confidence : survey->site.confidence;
+    double confidence = survey_confidence(survey, link->life_safety);
     double meter_db = belief->reads ? belief->reads->meter_mean_db : 0;
     double noise_db = sqrt(square(belief->session_sd_db) + square(belief->meter_sd_db));
     return prediction->needed_dbm + prediction->required_margin_db +

@@ -159,8 +159,7 @@ static void add_zone(struct choosing *choosing, const earshot_zone *zone) {
     choosing->targets[choosing->n_targets++] = (struct target){
         .mean_db = prediction->margin_db,
         .asked = {.required_db = prediction->required_margin_db,
-                  .confidence = zone->link.life_safety ? survey->site.life_safety_confidence
-                                                       : survey->site.confidence,
+                  .confidence = survey_confidence(survey, zone->link.life_safety),
                   .in_place = prediction->basis == EARSHOT_READ_IN_PLACE,
                   .life_safety = zone->link.life_safety}};
     if (was_read(choosing, &zone->link))

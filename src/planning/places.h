@@ -93,10 +93,12 @@ planning_screen_repeaters(const earshot_survey *survey, const earshot_belief *be
 /* ---- search.c ---- */
 
 enum {
-    PLANNING_MOST_MOVED = 200, /* places that a receiver is tried at */
-    PLANNING_MOST_TRIED = 200, /* and repeaters */
-    PLANNING_MOST_FEWEST = 6,  /* more repeaters than that are no answer for anybody */
-    PLANNING_MOST_SHOWN = 3    /* the best so many, where no number is enough */
+    PLANNING_MOST_OWN = 48,       /* listeners of the survey */
+    PLANNING_MOST_TOGETHER = 300, /* links drawn at once; the cost grows as the cube */
+    PLANNING_MOST_MOVED = 200,    /* places that a receiver is tried at */
+    PLANNING_MOST_TRIED = 200,    /* and repeaters */
+    PLANNING_MOST_FEWEST = 6,     /* more repeaters than that are no answer for anybody */
+    PLANNING_MOST_SHOWN = 3       /* the best so many, where no number is enough */
 };
 
 /* How one zone goes in an arrangement. */

@@ -2,7 +2,6 @@
 /* posts.c - listeners of an arrangement: those of the survey, moved ones, proposed ones.
  */
 #include <math.h>
-#include <string.h>
 
 #include "places.h"
 
@@ -38,17 +37,13 @@ const char *earshot_survey_spot(const earshot_survey *survey, size_t row) {
 }
 
 size_t earshot_survey_find_spot(const earshot_survey *survey, const char *name) {
-    size_t row = 0;
-    while (row < survey->n_spots && strcmp(survey->spots[row].name, name) != 0)
-        row++;
-    return row;
+    return survey_find(name, survey->spots, survey->n_spots, sizeof *survey->spots);
 }
 
 /* What stands beside metal is fixed as on a frame of it, where the tables know that. */
 static size_t metal_mount(const earshot_survey *survey) {
-    size_t mount = 0;
-    while (mount < survey->n_mounts && strcmp(survey->mounts[mount].name, "metal-frame") != 0)
-        mount++;
+    size_t mount =
+        survey_find("metal-frame", survey->mounts, survey->n_mounts, sizeof *survey->mounts);
     return mount < survey->n_mounts ? mount : EARSHOT_NONE;
 }
 

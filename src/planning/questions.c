@@ -24,8 +24,7 @@ static double share_db2(const earshot_belief *belief, const engine_features *fea
 
 static bool settled(const earshot_survey *survey, const earshot_link *link,
                     const earshot_prediction *prediction, double variance_db2) {
-    double confidence =
-        link->life_safety ? survey->site.life_safety_confidence : survey->site.confidence;
+    double confidence = survey_confidence(survey, link->life_safety);
     double sd_db = sqrt(fmax(variance_db2, 1e-9));
     return chance_normal_below(prediction->spare_db / sd_db) >= confidence ||
            chance_normal_below(-prediction->margin_db / sd_db) >= confidence;

@@ -22,7 +22,7 @@ struct quoting {
     const earshot_belief *belief;
     size_t *zones;
     size_t n_zones;
-    earshot_post own[48];
+    earshot_post own[PLANNING_MOST_OWN];
     size_t n_own;
     earshot_post places[MOST_PLACES];
     size_t n_places;
@@ -38,10 +38,8 @@ struct quoting {
 };
 
 static double asked_db(const struct quoting *quoting, size_t zone) {
-    const survey_site *site = &quoting->survey->site;
-    return quoting->survey->devices[quoting->zones[zone]].life_safety
-               ? site->life_safety_margin_db
-               : site->required_margin_db;
+    const earshot_survey *survey = quoting->survey;
+    return survey_asked_db(survey, survey->devices[quoting->zones[zone]].life_safety);
 }
 
 /* ---- links ---- */
@@ -256,9 +254,9 @@ static bool is_chosen(const size_t *chosen, size_t n, size_t place) {
 
 /* As many as a joint draw of all links bears, whose cost grows as the cube. */
 static size_t most_places(const struct quoting *quoting) {
-    enum { MOST_TOGETHER = 300, LEAST = 3 };
+    enum { LEAST = 3 };
     size_t n_zones = earshot_survey_zones(quoting->survey) + 1;
-    size_t most = MOST_TOGETHER / n_zones;
+    size_t most = PLANNING_MOST_TOGETHER / n_zones;
     most = most > quoting->n_own ? most - quoting->n_own : 0;
     return most < LEAST ? LEAST : most > MOST_PLACES ? MOST_PLACES : most;
 }
@@ -351,9 +349,8 @@ enum earshot_status planning_quote_of(const earshot_survey *survey,
     struct quoting quoting = {.survey = survey, .belief = belief};
     unsigned *scratch = NULL;
     planning_quote quote = {.price = 0};
-    quoting.n_own =
-        earshot_survey_posts(survey, quoting.own, sizeof quoting.own / sizeof *quoting.own);
-    if (quoting.n_own > sizeof quoting.own / sizeof *quoting.own)
+    quoting.n_own = earshot_survey_posts(survey, quoting.own, PLANNING_MOST_OWN);
+    if (quoting.n_own > PLANNING_MOST_OWN)
         return EARSHOT_MISUSE;
     if (quoting.n_own)
         choose_places(&quoting, search);

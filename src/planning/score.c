@@ -47,11 +47,6 @@ static double square(double x) {
     return x * x;
 }
 
-static double required_db(const earshot_survey *survey, size_t zone) {
-    return survey->devices[zone].life_safety ? survey->site.life_safety_margin_db
-                                             : survey->site.required_margin_db;
-}
-
 /* ---- links ---- */
 
 static void add_link(struct scoring *scoring, size_t row, size_t post, earshot_link link) {
@@ -118,7 +113,8 @@ static void take_draw(struct scoring *scoring, size_t k, double *best_spare_db,
     const double *margin_db = scoring->margin_db + k * scoring->n_links;
     double short_zones = 0;
     for (size_t z = 0; z < scoring->n_zones; z++) {
-        double asked_db = required_db(scoring->survey, scoring->zones[z]), best_db = nothing_db;
+        double asked_db = survey_asked_db(scoring->survey, scoring->fates[z].life_safety),
+               best_db = nothing_db;
         for (size_t p = 0; p < scoring->n_posts; p++) {
             if (!is_open(scoring, z, p))
                 continue;
@@ -143,15 +139,14 @@ static void take_draw(struct scoring *scoring, size_t k, double *best_spare_db,
  * how often both hops hold together. */
 static enum earshot_verdict verdict_of(const struct scoring *scoring, size_t zone, size_t post,
                                        double chance, double mean_spare_db) {
-    const survey_site *site = &scoring->survey->site;
     const earshot_fate *fate = &scoring->fates[zone];
     if (!scoring->posts[post].repeats)
         return scoring->direct[scoring->at[zone * scoring->n_posts + post]].verdict;
-    if (chance >= (fate->life_safety ? site->life_safety_confidence : site->confidence))
+    if (chance >= survey_confidence(scoring->survey, fate->life_safety))
         return EARSHOT_FIRM;
     if (mean_spare_db <= nothing_db) /* a hop that nothing is known of */
         return EARSHOT_NOT_JUDGED;
-    double mean_db = mean_spare_db + required_db(scoring->survey, fate->device);
+    double mean_db = mean_spare_db + survey_asked_db(scoring->survey, fate->life_safety);
     return mean_db < 0 ? EARSHOT_OUT : EARSHOT_THIN;
 }
 

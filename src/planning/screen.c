@@ -68,10 +68,6 @@ static enum earshot_status chances(struct screening *screening, const earshot_en
     return status;
 }
 
-static double asked_db(const earshot_survey *survey, bool life_safety) {
-    return life_safety ? survey->site.life_safety_margin_db : survey->site.required_margin_db;
-}
-
 /* ---- what is worth keeping ---- */
 
 static double distance2_m2(const planning_place *a, const planning_place *b) {
@@ -131,8 +127,8 @@ static enum earshot_status weigh_zone(struct screening *screening, const earshot
     const survey_device *device = &screening->survey->devices[zone];
     const earshot_end end = survey_end(device);
     double otherwise = heard_otherwise(screening, receiver, zone);
-    enum earshot_status status =
-        chances(screening, &end, false, asked_db(screening->survey, device->life_safety));
+    enum earshot_status status = chances(
+        screening, &end, false, survey_asked_db(screening->survey, device->life_safety));
     for (size_t i = 0; status == EARSHOT_OK && i < screening->n_places; i++)
         screening->worth[i] -= (device->life_safety ? life_counts : 1) *
                                (1 - fmax(screening->margin_db[i], otherwise));
@@ -196,12 +192,11 @@ static enum earshot_status own_chances(struct screening *screening, double *own)
 
 static enum earshot_status offer_zone(struct screening *screening, size_t zone,
                                       const double *own, size_t column, struct offers *offers) {
-    const survey_site *site = &screening->survey->site;
     const survey_device *device = &screening->survey->devices[zone];
     const earshot_end end = survey_end(device);
-    double confidence = device->life_safety ? site->life_safety_confidence : site->confidence;
-    enum earshot_status status =
-        chances(screening, &end, false, asked_db(screening->survey, device->life_safety));
+    double confidence = survey_confidence(screening->survey, device->life_safety);
+    enum earshot_status status = chances(
+        screening, &end, false, survey_asked_db(screening->survey, device->life_safety));
     for (size_t p = 0; status == EARSHOT_OK && p < screening->n_places; p++)
         offers->of[p * offers->n_zones + column] =
             (float)(fmin(screening->margin_db[p], own[p]) / confidence);

@@ -20,9 +20,7 @@
 enum {
     SEED = 1,
     N_DRAWS = 1000,
-    MOST_OWN = 48,
-    MOST_TOGETHER = 300, /* links in one joint draw, to choose by; its cost grows as the cube */
-    BEST_OF_GRID = 20,   /* places that are drawn for, after the screen */
+    BEST_OF_GRID = 20, /* places that are drawn for, after the screen */
     REPEATERS_OF_GRID = 40,
     LIFE_WEIGHS = 10
 };
@@ -43,9 +41,9 @@ struct searching {
     const earshot_belief *belief;
     const planning_task *task;
     planning_search *search;
-    earshot_post own[MOST_OWN];
+    earshot_post own[PLANNING_MOST_OWN];
     size_t n_own, receiver; /* among the own; NONE: not exactly one */
-    size_t standing[MOST_OWN],
+    size_t standing[PLANNING_MOST_OWN],
         n_standing;         /* repeaters among the own, where their room counts */
     size_t *zones;          /* device rows */
     unsigned char *wanting; /* zones that are not firm in some variant */
@@ -54,7 +52,7 @@ struct searching {
     double *value_db;    /* [variant][zone][repeater] */
     double *own_link_db; /* [variant][repeater] */
     planning_cover_zone *cover_zones;
-    unsigned char chosen[PLANNING_MOST_TRIED + MOST_OWN];
+    unsigned char chosen[PLANNING_MOST_TRIED + PLANNING_MOST_OWN];
     struct laying laying;
 };
 
@@ -71,20 +69,6 @@ static enum earshot_status look(const struct searching *searching, double share_
     const earshot_watch *watch = searching->task->watch;
     bool goes_on = !watch || !watch->go_on || watch->go_on(watch->who, share_done);
     return goes_on ? EARSHOT_OK : EARSHOT_STOPPED;
-}
-
-static double asked_db(const struct searching *searching, size_t zone) {
-    const survey_site *site = &searching->survey->site;
-    return searching->survey->devices[searching->zones[zone]].life_safety
-               ? site->life_safety_margin_db
-               : site->required_margin_db;
-}
-
-static double confidence_of(const struct searching *searching, size_t zone) {
-    const survey_site *site = &searching->survey->site;
-    return searching->survey->devices[searching->zones[zone]].life_safety
-               ? site->life_safety_confidence
-               : site->confidence;
 }
 
 /* ---- scoring arrangements ---- */
@@ -232,7 +216,7 @@ static enum earshot_status score_all(const struct searching *searching,
             size_t before = together.n_posts;
             add_posts(searching, &together, &all[i + together.n]);
             if (together.n > 0 &&
-                together.n_posts * searching->search->n_zones > MOST_TOGETHER) {
+                together.n_posts * searching->search->n_zones > PLANNING_MOST_TOGETHER) {
                 together.n_posts = before;
                 break;
             }
@@ -355,13 +339,15 @@ static void pass_on(const struct searching *searching, struct hops *hops, size_t
 static double way_db(const struct searching *searching, struct hops *hops, size_t zone) {
     if (hops->zone_link[zone] == EARSHOT_NONE)
         return NAN;
-    double asked = asked_db(searching, zone);
+    const earshot_survey *survey = searching->survey;
+    bool life_safety = survey->devices[searching->zones[zone]].life_safety;
+    double asked = survey_asked_db(survey, life_safety);
     for (size_t k = 0; k < N_DRAWS; k++) {
         double first_db =
             margin_or_none(hops->margin_db[k * hops->n_links + hops->zone_link[zone]]);
         hops->spare_db[k] = fmin(first_db, hops->to_db[k]) - asked;
     }
-    return sure_db(hops->spare_db, confidence_of(searching, zone));
+    return sure_db(hops->spare_db, survey_confidence(survey, life_safety));
 }
 
 static void value_repeater(const struct searching *searching, struct hops *hops,
@@ -839,8 +825,8 @@ enum earshot_status planning_search_run(const earshot_survey *survey,
     planning_search search = {.n_zones = 0};
     struct searching searching = {
         .survey = survey, .belief = belief, .task = task, .search = &search};
-    searching.n_own = earshot_survey_posts(survey, searching.own, MOST_OWN);
-    if (searching.n_own > MOST_OWN)
+    searching.n_own = earshot_survey_posts(survey, searching.own, PLANNING_MOST_OWN);
+    if (searching.n_own > PLANNING_MOST_OWN)
         return EARSHOT_MISUSE;
     enum earshot_status status = take_zones(&searching) ? EARSHOT_OK : EARSHOT_NO_MEMORY;
     choose_own(&searching);

@@ -99,9 +99,7 @@ static double held_together(const double *margin_db, size_t n_links, double requ
 
 static enum earshot_status judge_relayed(const struct judging *judging,
                                          const earshot_belief *belief, earshot_zone *zone) {
-    const survey_site *site = &judging->survey->site;
-    double confidence =
-        zone->link.life_safety ? site->life_safety_confidence : site->confidence;
+    double confidence = survey_confidence(judging->survey, zone->link.life_safety);
     earshot_link hops[MOST_HOPS] = {zone->link};
     size_t n = 1;
     for (size_t i = 0; i < judging->n && n < MOST_HOPS; i++)

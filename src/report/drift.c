@@ -716,8 +716,5 @@ size_t earshot_survey_visits(const earshot_survey *survey) {
 }
 
 size_t earshot_survey_find_visit(const earshot_survey *survey, const char *name) {
-    size_t visit = 0;
-    while (visit < survey->n_visits && strcmp(survey->visits[visit], name) != 0)
-        visit++;
-    return visit;
+    return survey_find(name, survey->visits, survey->n_visits, sizeof *survey->visits);
 }

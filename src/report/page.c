@@ -185,6 +185,25 @@ void page_cell_mark(const page *page, enum earshot_verdict verdict, bool life_sa
     text_add(page->out, "</td>");
 }
 
+static void write_entry(const page *page, enum earshot_verdict verdict, bool life_safety,
+                        const char *words) {
+    text_add(page->out, "<span>");
+    report_mark(verdict, life_safety, NULL, page->out);
+    text_add(page->out, " ");
+    report_html(page->out, words);
+    text_add(page->out, "</span>\n");
+}
+
+void page_key(const page *page, const char *(*words)(enum earshot_verdict), const char *more) {
+    text_add(page->out, "<p class=\"legend\">");
+    for (int i = EARSHOT_FIRM; i <= EARSHOT_NOT_JUDGED; i++)
+        write_entry(page, (enum earshot_verdict)i, false, words((enum earshot_verdict)i));
+    write_entry(page, EARSHOT_FIRM, true, "guards life");
+    text_add(page->out, more ? "<span>" : "");
+    text_add(page->out, more ? more : "");
+    text_add(page->out, more ? "</span></p>\n" : "</p>\n");
+}
+
 /* ---- text ---- */
 
 void page_paragraph(const page *page, const char *string) {

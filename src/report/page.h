@@ -41,6 +41,8 @@ void page_cell_number(const page *page, double value, int decimals);
 /* "12 +- 3"; where it is whole, the second never under 1. */
 void page_cell_doubt(const page *page, double value, double sd, int decimals);
 void page_cell_mark(const page *page, enum earshot_verdict verdict, bool life_safety);
+/* What the marks mean, in this reader's words; `more` is a last entry, or NULL. */
+void page_key(const page *page, const char *(*words)(enum earshot_verdict), const char *more);
 /* A paragraph that is not ours. */
 void page_paragraph(const page *page, const char *string);
 /* A list of our own sentences. */

@@ -79,23 +79,9 @@ static void write_room(const page *page, const page_room *room) {
     text_add(page->out, "</span></li>\n");
 }
 
-static void write_key(const page *page) {
-    text_add(page->out, "<p class=\"legend\">");
-    for (int i = EARSHOT_FIRM; i <= EARSHOT_NOT_JUDGED; i++) {
-        text_add(page->out, "<span>");
-        report_mark((enum earshot_verdict)i, false, NULL, page->out);
-        text_add(page->out, " ");
-        text_add(page->out, mark_words((enum earshot_verdict)i));
-        text_add(page->out, "</span>\n");
-    }
-    text_add(page->out, "<span>");
-    report_mark(EARSHOT_FIRM, true, NULL, page->out);
-    text_add(page->out, " guards life</span></p>\n");
-}
-
 static void write_rooms(const page *page, const page_room *rooms, size_t n) {
     page_heading(page, "Room by room");
-    write_key(page);
+    page_key(page, mark_words, NULL);
     text_add(page->out, "<ul class=\"rooms\">\n");
     for (size_t i = 0; i < n; i++)
         write_room(page, &rooms[i]);

@@ -173,19 +173,6 @@ static void write_zone(const page *page, size_t i) {
     page_row_end(page);
 }
 
-static void write_key(const page *page) {
-    text_add(page->out, "<p class=\"legend\">");
-    for (int i = EARSHOT_FIRM; i <= EARSHOT_NOT_JUDGED; i++) {
-        text_add(page->out, "<span>");
-        report_mark((enum earshot_verdict)i, false, NULL, page->out);
-        text_add(page->out, " ");
-        report_html(page->out, report_verdict((enum earshot_verdict)i));
-        text_add(page->out, "</span>\n");
-    }
-    text_add(page->out, "<span>a roof: guards life</span>\n<span>spare: margin less what is "
-                        "kept for the years, dB</span>\n</p>\n");
-}
-
 static void write_schedule(const page *page) {
     static const page_column columns[] = {
         {"zone", true},           {"label", false},        {"room", false},
@@ -194,7 +181,7 @@ static void write_schedule(const page *page) {
         {"final test", false},    {"type", false},         {"serial", false},
         {"input", true},          {"supervised", false}};
     page_heading(page, "Zone schedule");
-    write_key(page);
+    page_key(page, report_verdict, "spare: margin less what is kept for the years, dB");
     page_table(page, "zone schedule", columns, COUNT(columns));
     for (size_t i = 0; i < page->gathered.n_zones; i++)
         write_zone(page, i);

@@ -205,10 +205,9 @@ static void doubt_place(survey_load *load, const survey_row *row,
 
 /* Whether the level of a walked point is one of the survey's, or not said. */
 static bool knows_level(const earshot_survey *survey, const survey_row *row) {
-    bool known = survey_blank(row, COLUMN_READINGS_LEVEL);
-    for (size_t i = 0; i < survey->n_levels && !known; i++)
-        known = strcmp(survey->levels[i].name, survey_string(row, COLUMN_READINGS_LEVEL)) == 0;
-    return known;
+    return survey_blank(row, COLUMN_READINGS_LEVEL) ||
+           survey_find(survey_string(row, COLUMN_READINGS_LEVEL), survey->levels,
+                       survey->n_levels, sizeof *survey->levels) < survey->n_levels;
 }
 
 /* A device; or, of a point that somebody walked to, its place and radio. */
@@ -298,9 +297,7 @@ static bool rejected(survey_load *load, const survey_row *row) {
 
 /* The number of a visit, by first mention. */
 static size_t visit_of(earshot_survey *survey, const char *name) {
-    size_t visit = 0;
-    while (visit < survey->n_visits && strcmp(survey->visits[visit], name) != 0)
-        visit++;
+    size_t visit = survey_find(name, survey->visits, survey->n_visits, sizeof *survey->visits);
     if (visit == survey->n_visits)
         survey->visits[survey->n_visits++] = name;
     return visit;

@@ -245,10 +245,6 @@ void survey_limits(char out[SURVEY_HINT_SIZE], double min, double max, const cha
 /* A table as a whole. */
 findings_place survey_place(const survey_load *load, enum survey_table table);
 
-/* Looks `name` up among `n` names that stand `stride` bytes apart, first member a string.
- * Returns the row, or n. */
-size_t survey_find(const char *name, const void *names, size_t n, size_t stride);
-
 /* An index for what is built of the rows of `table`. */
 void survey_begin_names(survey_load *load, enum survey_table table);
 

@@ -317,3 +317,11 @@ void survey_build_site(survey_load *load) {
     set_plain_defaults(site);
     load->pace_m = site->pace_m;
 }
+
+double survey_asked_db(const earshot_survey *survey, bool life_safety) {
+    return life_safety ? survey->site.life_safety_margin_db : survey->site.required_margin_db;
+}
+
+double survey_confidence(const earshot_survey *survey, bool life_safety) {
+    return life_safety ? survey->site.life_safety_confidence : survey->site.confidence;
+}

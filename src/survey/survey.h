@@ -334,6 +334,14 @@ bool survey_on_scale(const earshot_survey *survey, size_t scale, double shown,
 /* The path row from `device` to `listener`, or n_paths. */
 size_t survey_path_between(const earshot_survey *survey, size_t device, size_t listener);
 
+/* Looks `name` up among `n` names that stand `stride` bytes apart, first member a string.
+ * Returns the row, or n. */
+size_t survey_find(const char *name, const void *names, size_t n, size_t stride);
+
+/* What the site asks of a link: the margin, and how sure it is. */
+double survey_asked_db(const earshot_survey *survey, bool life_safety);
+double survey_confidence(const earshot_survey *survey, bool life_safety);
+
 /* Whether two radios are of one band. */
 bool survey_share_band(const earshot_survey *survey, size_t radio, size_t other);
 
