@@ -42,9 +42,9 @@ static const char style[] =
     ".fields div{display:flex;gap:.4rem;align-items:baseline}\n"
     ".fields i{flex:1;border-bottom:1px solid #000;height:1.5rem}\n"
     ".fields.line{grid-template-columns:1fr}\n"
-    ".rooms{list-style:none;padding:0;display:grid;gap:.3rem 1.5rem;"
+    ".rooms{list-style:none;padding:0;display:grid;gap:0 1.5rem;"
     "grid-template-columns:repeat(auto-fit,minmax(19rem,1fr))}\n"
-    ".rooms li{display:flex;gap:.5rem;line-height:1.25}\n"
+    ".rooms li{display:flex;gap:.5rem;line-height:1.25;padding-top:.3rem}\n"
     ".rooms svg{margin-top:-.3em}\n"
     ".rooms b{display:block}\n"
     ".legend{display:flex;flex-wrap:wrap;gap:.1rem "
@@ -56,7 +56,8 @@ static const char style[] =
     ".plan svg{width:auto;height:auto;max-width:100%;vertical-align:top}\n"
     "@page{margin:12mm}\n"
     "@media print{html{font-size:10pt}body,body.customer{max-width:none;padding:0}"
-    "h2,h3{break-after:avoid}tr,li,figure{break-inside:avoid}.plan "
+    "h2,h3,.legend{break-after:avoid}.small:last-child{break-before:avoid}tr,li,figure,.whole{"
+    "break-inside:avoid}.plan "
     "svg{max-height:240mm}.wide{overflow:visible}"
     "table{font-size:8pt}th,td{padding:.1rem .45rem .1rem 0}"
     ".rooms,.two{grid-template-columns:1fr 1fr}.sign{grid-template-columns:5fr 3fr 5fr}"
@@ -86,7 +87,9 @@ void page_begin(const page *page, const char *class, const char *about) {
 }
 
 void page_end(const page *page) {
-    text_add(page->out, "<p class=\"small\">Written by earshot ");
+    text_add(page->out, "<p class=\"small\">");
+    report_html(page->out, earshot_survey_name(page->survey)); /* again: pages get apart */
+    text_add(page->out, ", written by earshot ");
     text_add(page->out, earshot_version());
     text_add(page->out, ".</p>\n</main>\n</body>\n</html>\n");
 }

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* report_customer.c - one page for who lives there: rooms with marks, what was tested and how,
- * what a repeater buys, what spoils it, and whom to call.
+/* report_customer.c - one page for who lives there, two where there are many rooms: rooms with
+ * marks, what was tested and how, what a repeater buys, what spoils it, and whom to call.
  *
  * No decibels, no serials, no zone by name: a list of weak spots is a burglar's map. What is
  * only predicted is called not tested yet. What the warnings look like, how often to test and
@@ -34,6 +34,15 @@ static void write_room_name(const page *page, const page_room *room) {
 static void write_date(const page *page, const char *time) {
     size_t day = page_date_length(time);
     report_html_bytes(page->out, time, day ? day : strlen(time));
+}
+
+/* What stands on one page, headings and all; the rooms may go on over the next. */
+static void begin_whole(const page *page) {
+    text_add(page->out, "<section class=\"whole\">\n");
+}
+
+static void end_whole(const page *page) {
+    text_add(page->out, "</section>\n");
 }
 
 /* ---- rooms ---- */
@@ -158,6 +167,7 @@ static void write_missed(const page *page) {
 static void write_tested(const page *page) {
     earshot_text *out = page->out;
     size_t n = page->gathered.n_zones, done = count_done(page);
+    begin_whole(page);
     page_heading(page, "What was tested, and how");
     text_add(out, "<p>");
     text_add_count(out, done);
@@ -175,6 +185,7 @@ static void write_tested(const page *page) {
                       "worked out from the building and from readings elsewhere in it.");
     write_missed(page);
     text_add(out, "</p>\n");
+    end_whole(page);
 }
 
 /* ---- what is proposed ---- */
@@ -217,6 +228,7 @@ static bool changes(const page_room *room) {
 static void write_proposed(const page *page, const page_room *rooms, size_t n) {
     earshot_text *out = page->out;
     size_t n_changes = 0;
+    begin_whole(page);
     page_heading(page, "Before and after");
     text_add(out, "<p>Proposed: <b>");
     report_html(out, page->asked->proposed);
@@ -230,6 +242,7 @@ static void write_proposed(const page *page, const page_room *rooms, size_t n) {
         if (changes(&rooms[i]))
             write_change(page, &rooms[i]);
     text_add(out, n_changes ? "</ul>\n" : "");
+    end_whole(page);
 }
 
 /* ---- what to know afterwards ---- */
@@ -298,6 +311,7 @@ enum earshot_status page_write_customer(const page *page) {
         write_tested(page);
         if (then)
             write_proposed(page, rooms, n);
+        begin_whole(page); /* what to know afterwards, and the signatures */
         text_add(page->out, "<div class=\"two\">\n<section>\n");
         write_spoilers(page);
         text_add(page->out, "</section>\n<section>\n");
@@ -305,6 +319,7 @@ enum earshot_status page_write_customer(const page *page) {
         text_add(page->out, "</section>\n</div>\n");
         write_care(page);
         write_signature(page);
+        end_whole(page);
         page_end(page);
     }
     free(rooms);

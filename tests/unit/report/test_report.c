@@ -50,6 +50,35 @@ static size_t count(const char *text, const char *part) {
     return n;
 }
 
+/* On paper a part is not torn from its heading: the rooms may go on over the next page (their
+ * list breaks between rows), all else stands in a section that style keeps whole. Looked at as
+ * Chromium prints it by hand, 8 to 100 rooms, A4 and Letter. */
+Test(report, parts_of_the_customers_page_stay_whole) {
+    folder tables = folder_read("surveys/demo");
+    struct scene scene;
+    open(&tables, &scene);
+    earshot_text *customer = written(&scene, EARSHOT_CUSTOMER, NULL);
+    const char *text = earshot_text_data(customer);
+    size_t depth = 0, whole = 0, n_whole = 0, n_headings = 0;
+    cr_expect_not_null(strstr(text, ".whole{break-inside:avoid}"));
+    for (const char *at = strstr(text, "<body"); (at = strchr(at, '<')) != NULL; at++) {
+        if (strncmp(at, "<section", 8) == 0 && ++depth && strstr(at, "whole") == at + 16)
+            whole = depth;
+        if (strncmp(at, "</section>", 10) == 0 && depth-- == whole)
+            whole = 0;
+        if (strncmp(at, "<h2>", 4) == 0) {
+            n_headings++;
+            n_whole += whole > 0;
+        }
+    }
+    cr_expect_eq(depth, 0);
+    cr_expect_eq(n_whole, n_headings - 1, "%zu of %zu", n_whole, n_headings);
+    cr_expect_geq(n_headings, 6);
+    earshot_text_free(customer);
+    shut(&scene);
+    folder_free(&tables);
+}
+
 /* A list of serials and weak spots is a burglar's map: none on the customer's page, and serials
  * on the technician's only when asked for. */
 Test(report, tells_no_more_than_it_may) {
