@@ -80,6 +80,9 @@ static void write_plain(const struct writing *writing) {
     write_price(&writing->quote, out);
     write_chances(&writing->quote, out);
     write_basis(&writing->quote, out);
+    if (!isinf(writing->gathered.survey->site.zones_per_repeater))
+        text_add(out, "How many zones a repeater has room for is not counted here: earshot "
+                      "where with --repeaters does.\n");
     if (writing->n_questions)
         text_add(out, "What narrows it most:\n");
     report_questions(&writing->gathered, writing->questions, writing->n_questions, out);
