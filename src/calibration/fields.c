@@ -17,7 +17,7 @@ static const double sd_factors[] = {0.4, 0.8, 1.6}, length_factors[] = {0.5, 1, 
 static const double static_factors[] = {0.676, 0.946, 1.324};
 static const double three_chances[] = {0.25, 0.5, 0.25};
 enum { N_FACTORS = 3 };
-static const double least_weight = 0.004; /* of the heaviest: less is dropped */
+static const double least_share = 0.002; /* of all weight: less is dropped */
 
 static double square(double x) {
     return x * x;
@@ -79,12 +79,6 @@ enum earshot_status fitting_pull(struct fitting *fitting, engine_field *field) {
     return EARSHOT_OK;
 }
 
-void fitting_drop_field(engine_field *field) {
-    free(field->lower);
-    free(field->pull);
-    field->lower = field->pull = NULL;
-}
-
 /* ---- the grid of fields ---- */
 
 static bool go_on(const struct fitting *fitting, double share_done) {
@@ -100,18 +94,19 @@ static bool reach_matters(const struct fitting *fitting) {
     return n > 1;
 }
 
+/* Those that differ by their reach only stand together. */
 static size_t lay_grid(const struct fitting *fitting, engine_field *fields, double *log_prior) {
     size_t n = 0;
     for (int i = 0; i < N_FACTORS; i++)
         for (int j = 0; j < N_FACTORS; j++)
             for (int k = 0; k < N_FACTORS; k++) {
-                if ((!reach_matters(fitting) && j != 1) ||
-                    (fitting->prior->static_sd_db == 0 && k != 1))
+                if ((fitting->prior->static_sd_db == 0 && j != 1) ||
+                    (!reach_matters(fitting) && k != 1))
                     continue;
                 fields[n] = fitting_middle_field(fitting->prior);
                 fields[n].sd_db *= sd_factors[i];
-                fields[n].length_m *= length_factors[j];
-                fields[n].static_sd_db *= static_factors[k];
+                fields[n].static_sd_db *= static_factors[j];
+                fields[n].length_m *= length_factors[k];
                 log_prior[n++] = log(three_chances[i] * three_chances[j] * three_chances[k]);
             }
     return n;
@@ -122,21 +117,52 @@ static int heavier_first(const void *a, const void *b) {
     return (left->weight < right->weight) - (left->weight > right->weight);
 }
 
-/* Chances to weights; keeps the heaviest fields. Returns how many. */
+static size_t count_alike(const engine_field *fields, size_t n) {
+    size_t alike = 1;
+    while (alike < n && fields[alike].sd_db == fields[0].sd_db &&
+           fields[alike].static_sd_db == fields[0].static_sd_db)
+        alike++;
+    return alike;
+}
+
+/* One of several, by their weights: that at which `share` of them is reached. Has the weight
+ * of all. */
+static engine_field one_for_all(const engine_field *fields, size_t n, double share) {
+    double all = 0, sum = fields[0].weight;
+    size_t at = 0;
+    for (size_t i = 0; i < n; i++)
+        all += fields[i].weight;
+    while (at + 1 < n && sum < share * all)
+        sum += fields[++at].weight;
+    engine_field one = fields[at];
+    one.weight = all;
+    return one;
+}
+
+/* Chances to weights; keeps one field for each two sds, heaviest first. Returns how many. The
+ * sds say how wide an answer is, so that none may go without its weight: the heaviest few of
+ * all would be those near the middle. Which reach stands for all three is drawn by their
+ * weights with numbers that lie evenly (steps of the golden section), so that over all fields
+ * each reach has its share. */
 static size_t weigh(engine_field *fields, size_t n) {
-    double most = -INFINITY, sum = 0;
-    size_t kept = 0;
+    static const double golden_step = 0.6180339887498949;
+    double most = -INFINITY, all = 0, sum = 0, share = 0;
+    size_t kept = 0, alike;
     for (size_t i = 0; i < n; i++)
         most = fmax(most, fields[i].weight);
     for (size_t i = 0; i < n; i++)
-        fields[i].weight = exp(fields[i].weight - most);
-    qsort(fields, n, sizeof *fields, heavier_first);
-    while (kept < n && kept < FITTING_MOST_FIELDS && fields[kept].weight >= least_weight)
-        sum += fields[kept++].weight;
+        all += fields[i].weight = exp(fields[i].weight - most);
+    for (size_t i = 0; i < n; i += alike) {
+        alike = count_alike(&fields[i], n - i);
+        share += share + golden_step < 1 ? golden_step : golden_step - 1;
+        fields[kept] = one_for_all(&fields[i], alike, share);
+        kept += fields[kept].weight >= least_share * all;
+    }
+    qsort(fields, kept, sizeof *fields, heavier_first);
+    for (size_t i = 0; i < kept; i++)
+        sum += fields[i].weight;
     for (size_t i = 0; i < kept; i++)
         fields[i].weight /= sum;
-    for (size_t i = kept; i < n; i++)
-        fitting_drop_field(&fields[i]);
     return kept;
 }
 

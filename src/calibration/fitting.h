@@ -7,7 +7,7 @@
 #include "record.h"
 #include "sites.h"
 
-enum { FITTING_N_GRID = 27, FITTING_MOST_FIELDS = 9 };
+enum { FITTING_N_GRID = 27, FITTING_MOST_FIELDS = 9 }; /* kept: one for each two sds */
 
 struct fitting {
     const earshot_survey *survey;
@@ -39,7 +39,6 @@ engine_field fitting_middle_field(const earshot_belief *prior);
 /* Settles the sites with a field; then its factor and pull, which the caller frees. */
 enum earshot_status fitting_settle(struct fitting *fitting, const engine_field *field);
 enum earshot_status fitting_pull(struct fitting *fitting, engine_field *field);
-void fitting_drop_field(engine_field *field);
 /* The fields that explain the readings best, with weights; then each settled and pulled. */
 enum earshot_status fitting_weigh_fields(struct fitting *fitting);
 enum earshot_status fitting_pull_fields(struct fitting *fitting);
