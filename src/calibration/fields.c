@@ -112,57 +112,65 @@ static size_t lay_grid(const struct fitting *fitting, engine_field *fields, doub
     return n;
 }
 
+/* The fields of the grid that have the same two sds, and one for each reach. */
+struct alike {
+    double weight; /* of all of them */
+    size_t first;
+};
+
 static int heavier_first(const void *a, const void *b) {
-    const engine_field *left = a, *right = b;
-    return (left->weight < right->weight) - (left->weight > right->weight);
+    const struct alike *left = a, *right = b;
+    if (left->weight != right->weight)
+        return left->weight < right->weight ? 1 : -1;
+    return (left->first > right->first) - (left->first < right->first);
 }
 
-static size_t count_alike(const engine_field *fields, size_t n) {
-    size_t alike = 1;
-    while (alike < n && fields[alike].sd_db == fields[0].sd_db &&
-           fields[alike].static_sd_db == fields[0].static_sd_db)
-        alike++;
-    return alike;
+static size_t group(const engine_field *fields, size_t n, size_t n_reaches,
+                    struct alike *groups) {
+    size_t n_groups = n / n_reaches;
+    for (size_t i = 0; i < n; i++) {
+        groups[i / n_reaches].weight += fields[i].weight;
+        groups[i / n_reaches].first = i - i % n_reaches;
+    }
+    qsort(groups, n_groups, sizeof *groups, heavier_first);
+    return n_groups;
 }
 
-/* One of several, by their weights: that at which `share` of them is reached. Has the weight
- * of all. */
-static engine_field one_for_all(const engine_field *fields, size_t n, double share) {
-    double all = 0, sum = fields[0].weight;
-    size_t at = 0;
-    for (size_t i = 0; i < n; i++)
-        all += fields[i].weight;
-    while (at + 1 < n && sum < share * all)
-        sum += fields[++at].weight;
-    engine_field one = fields[at];
-    one.weight = all;
-    return one;
+/* The reach that has been given the least of its due by now. */
+static size_t most_owed(const double *due, size_t n_reaches) {
+    size_t most = 0;
+    for (size_t i = 1; i < n_reaches; i++)
+        if (due[i] > due[most])
+            most = i;
+    return most;
 }
 
 /* Chances to weights; keeps one field for each two sds, heaviest first. Returns how many. The
  * sds say how wide an answer is, so that none may go without its weight: the heaviest few of
- * all would be those near the middle. Which reach stands for all three is drawn by their
- * weights with numbers that lie evenly (steps of the golden section), so that over all fields
- * each reach has its share. */
-static size_t weigh(engine_field *fields, size_t n) {
-    static const double golden_step = 0.6180339887498949;
-    double most = -INFINITY, all = 0, sum = 0, share = 0;
-    size_t kept = 0, alike;
+ * all would be those near the middle. Which reach stands for all three is chosen so that over
+ * all fields each has its share. */
+static size_t weigh(engine_field *fields, size_t n, size_t n_reaches) {
+    double most = -INFINITY, all = 0, sum = 0, due[N_FACTORS] = {0};
+    struct alike groups[FITTING_MOST_FIELDS] = {{0}};
+    engine_field keep[FITTING_MOST_FIELDS];
+    size_t kept = 0;
     for (size_t i = 0; i < n; i++)
         most = fmax(most, fields[i].weight);
     for (size_t i = 0; i < n; i++)
         all += fields[i].weight = exp(fields[i].weight - most);
-    for (size_t i = 0; i < n; i += alike) {
-        alike = count_alike(&fields[i], n - i);
-        share += share + golden_step < 1 ? golden_step : golden_step - 1;
-        fields[kept] = one_for_all(&fields[i], alike, share);
-        kept += fields[kept].weight >= least_share * all;
+    size_t n_groups = group(fields, n, n_reaches, groups);
+    for (size_t g = 0; g < n_groups && groups[g].weight >= least_share * all; g++) {
+        for (size_t i = 0; i < n_reaches; i++)
+            due[i] += fields[groups[g].first + i].weight;
+        size_t reach = most_owed(due, n_reaches);
+        due[reach] -= groups[g].weight;
+        keep[kept] = fields[groups[g].first + reach];
+        sum += keep[kept++].weight = groups[g].weight;
     }
-    qsort(fields, kept, sizeof *fields, heavier_first);
-    for (size_t i = 0; i < kept; i++)
-        sum += fields[i].weight;
-    for (size_t i = 0; i < kept; i++)
+    for (size_t i = 0; i < kept; i++) {
+        fields[i] = keep[i];
         fields[i].weight /= sum;
+    }
     return kept;
 }
 
@@ -183,7 +191,7 @@ enum earshot_status fitting_weigh_fields(struct fitting *fitting) {
             return EARSHOT_STOPPED;
     }
     fitting->sites.settled = settled;
-    reads->n_fields = weigh(reads->fields, n);
+    reads->n_fields = weigh(reads->fields, n, reach_matters(fitting) ? N_FACTORS : 1);
     return EARSHOT_OK;
 }
 

@@ -161,6 +161,53 @@ Test(fit, one_reading_in_place) {
     }
 }
 
+/* A level one sd off what is expected says nothing of sds (d/ds of a normal's log chance is 0
+ * there), so that fields have the doubt of the tables on the mean, as by the law of total
+ * variance; the nine heaviest of the grid alone had a fifth less. */
+Test(fit, what_tells_nothing_of_sds_leaves_them) {
+    static const double noise_db2 = 2 * 4; /* Student's t, 4 degrees, scale 2 */
+    struct fitted (*const ways[])(const char *) = {fit_paths, fit_plan};
+    for (size_t way = 0; way < 2; way++) {
+        struct fitted before = ways[way]("");
+        char row[100];
+        snprintf(row, sizeof row, "p,a,%.1f,,,,,held\n",
+                 before.of[0].expected_reading_dbm +
+                     sqrt(pow(before.of[0].reading_sd_db, 2) + noise_db2));
+        struct fitted after = ways[way](row);
+        const engine_reads *reads = after.belief->reads;
+        double shadow = 0, fade = 0;
+        for (size_t i = 0; i < reads->n_fields; i++) {
+            const engine_field *field = &reads->fields[i];
+            shadow += field->weight * pow(field->sd_db / before.belief->shadow_sd_db, 2);
+            fade += field->weight * pow(field->static_sd_db / before.belief->static_sd_db, 2);
+        }
+        cr_expect_float_eq(shadow, 1, 0.03, "way %zu: %g", way, shadow);
+        cr_expect_float_eq(fade, 1, 0.03, "way %zu: %g", way, fade);
+        end(&after);
+        end(&before);
+    }
+}
+
+/* Two readings of a plan hardly tell how far the field reaches: 1, 2 and 4 m keep their
+ * quarter, half and quarter. */
+Test(fit, each_reach_keeps_its_share) {
+    struct fitted before = fit_plan("");
+    char rows[100];
+    double shares[3] = {0};
+    snprintf(rows, sizeof rows, "p,a,%.1f,,,,,held\np,c,%.1f,,,,,held\n",
+             before.of[0].expected_reading_dbm, before.of[2].expected_reading_dbm);
+    struct fitted after = fit_plan(rows);
+    for (size_t i = 0; i < after.belief->reads->n_fields; i++) {
+        const engine_field *field = &after.belief->reads->fields[i];
+        shares[field->length_m < 2 ? 0 : field->length_m > 2 ? 2 : 1] += field->weight;
+    }
+    cr_expect_float_eq(shares[0], 0.25, 0.08, "%g", shares[0]);
+    cr_expect_float_eq(shares[1], 0.5, 0.08, "%g", shares[1]);
+    cr_expect_float_eq(shares[2], 0.25, 0.08, "%g", shares[2]);
+    end(&after);
+    end(&before);
+}
+
 /* A reading by hand leaves the place its own fade: less is learned than in place. */
 Test(fit, by_hand_tells_less) {
     struct fitted before = fit_paths("");
