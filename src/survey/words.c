@@ -147,7 +147,7 @@ static const char *environment_called(const struct spoken *spoken, const char *p
     const survey_rows *rows = &spoken->load.tables[SURVEY_TABLE_ENVIRONMENTS];
     for (size_t i = 0; i < rows->n; i++) {
         const char *name = survey_string(&rows->rows[i], COLUMN_ENVIRONMENTS_ENVIRONMENT);
-        if (strcmp(name, plain) == 0)
+        if (survey_same_word(name, plain))
             return name;
     }
     return NULL;
@@ -199,8 +199,10 @@ static void take_band(struct spoken *spoken, size_t at, double band_mhz, const c
 /* Takes a name that is not a crossing: a radio, a mount, an environment, a type of device. */
 static bool take_other(struct spoken *spoken, size_t at, const char *plain) {
     const earshot_survey *survey = spoken->load.survey;
-    size_t radio = survey_find(plain, survey->radios, survey->n_radios, sizeof *survey->radios);
-    size_t mount = survey_find(plain, survey->mounts, survey->n_mounts, sizeof *survey->mounts);
+    size_t radio =
+        survey_find_word(plain, survey->radios, survey->n_radios, sizeof *survey->radios);
+    size_t mount =
+        survey_find_word(plain, survey->mounts, survey->n_mounts, sizeof *survey->mounts);
     const char *environment = environment_called(spoken, plain), *type = type_called(plain);
     if (radio < survey->n_radios) {
         take_radio(spoken, at, radio);
@@ -363,7 +365,8 @@ static void take_mount_option(struct spoken *spoken) {
     if (!mount)
         return;
     survey_plain_word(plain, mount, strlen(mount));
-    size_t found = survey_find(plain, survey->mounts, survey->n_mounts, sizeof *survey->mounts);
+    size_t found =
+        survey_find_word(plain, survey->mounts, survey->n_mounts, sizeof *survey->mounts);
     if (found < survey->n_mounts) {
         take_mount(spoken, spoken->n_words, found);
         return;
