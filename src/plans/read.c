@@ -409,11 +409,15 @@ static bool is_sense(const earshot_scale *scale) {
     return false;
 }
 
+static bool is_whole(const earshot_bytes *file) {
+    return file && file->name && (file->data || file->size == 0);
+}
+
 enum earshot_status earshot_walls_read(const earshot_bytes *plan,
                                        const earshot_walls_task *task,
                                        earshot_findings *findings, earshot_text *out) {
-    if (!plan || !plan->name || (plan->size && !plan->data) || !task || !findings || !out ||
-        !is_sense(&task->scale))
+    if (!is_whole(plan) || !task || (task->layers && !is_whole(task->layers)) || !findings ||
+        !out || !is_sense(&task->scale))
         return EARSHOT_MISUSE;
     plans_layers layers = {.n_rows = 0};
     plans_drawing drawing = {.paper = {.mm_per_unit = NAN}};
