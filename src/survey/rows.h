@@ -303,6 +303,9 @@ double survey_limit_eirp_dbm(double limit, size_t kind);
 
 /* ---- load.c ---- */
 
+/* Whether files of a caller may be read at all. */
+bool survey_given_whole(const earshot_bytes *tables, size_t n_tables);
+
 /* Reads the shipped tables and those among `tables` that are materials. */
 void survey_read_materials(survey_load *load, const earshot_bytes *tables, size_t n_tables);
 

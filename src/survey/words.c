@@ -587,7 +587,8 @@ static bool read_names(struct spoken *spoken, const earshot_bytes *tables, size_
 enum earshot_status earshot_survey_new(const earshot_reach *reach, const earshot_bytes *tables,
                                        size_t n_tables, earshot_findings *findings,
                                        earshot_survey **out) {
-    if (!reach || !findings || !out || reach->heard > reach->trips || reach->trips > most_trips)
+    if (!reach || (!reach->words && reach->n_words) || !survey_given_whole(tables, n_tables) ||
+        !findings || !out || reach->heard > reach->trips || reach->trips > most_trips)
         return EARSHOT_MISUSE;
     struct spoken spoken = {.findings = findings,
                             .reach = reach,

@@ -952,3 +952,29 @@ Test(load, a_hundred_thousand_bad_rows) {
     folder_free(&tables);
     free(text);
 }
+
+/* A host that failed to read a file and hands it over all the same is told: without its walls a
+ * house is all open air. */
+Test(load, files_without_bytes_are_misuse) {
+    const char devices[] = "device,role\np,receiver\n";
+    const earshot_bytes good = {"devices.csv", devices, sizeof devices - 1};
+    const earshot_bytes bad[] = {{"walls.csv", NULL, 100}, {NULL, devices, sizeof devices - 1}};
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *survey = NULL;
+    const char *const words[] = {"12m"};
+    const earshot_reach reach = {.words = words, .n_words = 1}, lost = {.n_words = 1};
+    for (size_t i = 0; i < COUNT(bad); i++) {
+        const earshot_bytes tables[] = {good, bad[i]};
+        unsigned char of[] = {7, 7};
+        cr_expect_eq(earshot_survey_load(tables, 2, findings, &survey), EARSHOT_MISUSE);
+        cr_expect_eq(earshot_materials_load(tables, 2, findings, &survey), EARSHOT_MISUSE);
+        cr_expect_eq(earshot_survey_new(&reach, tables, 2, findings, &survey), EARSHOT_MISUSE);
+        cr_expect_eq(earshot_readings_files(tables, 2, of), EARSHOT_MISUSE);
+        cr_expect(of[0] == 7 && of[1] == 7);
+    }
+    cr_expect_eq(earshot_survey_new(&reach, NULL, 1, findings, &survey), EARSHOT_MISUSE);
+    cr_expect_eq(earshot_survey_new(&lost, NULL, 0, findings, &survey), EARSHOT_MISUSE);
+    cr_expect_null(survey);
+    cr_expect_eq(earshot_findings_count(findings), 0);
+    earshot_findings_free(findings);
+}
