@@ -55,7 +55,8 @@ struct entry {
 struct earshot_findings {
     struct entry **entries; /* sorted */
     size_t n_entries, capacity, n_errors;
-    struct file *files; /* latest first */
+    size_t n_errors_told; /* those that are only counted too */
+    struct file *files;   /* latest first */
     bool lost;
 };
 
@@ -86,6 +87,10 @@ size_t earshot_findings_count(const earshot_findings *findings) {
 
 size_t earshot_findings_errors(const earshot_findings *findings) {
     return findings->n_errors + findings->lost;
+}
+
+size_t findings_errors_told(const earshot_findings *findings) {
+    return findings->n_errors_told;
 }
 
 int findings_lost(const earshot_findings *findings) {
@@ -195,6 +200,10 @@ static struct file *file_of(earshot_findings *findings, findings_place place) {
     return file;
 }
 
+static enum earshot_severity severity_of(enum findings_code code, findings_place place) {
+    return place.aside ? EARSHOT_NOTE : kinds[code].severity;
+}
+
 static struct entry *entry_new(enum findings_code code, struct file *file, findings_place place,
                                const char *const slots[FINDINGS_N_SLOTS]) {
     size_t length = put_sentence(NULL, kinds[code].sentence, slots);
@@ -202,7 +211,7 @@ static struct entry *entry_new(enum findings_code code, struct file *file, findi
     if (entry) {
         *entry = (struct entry){.file = file,
                                 .code = code,
-                                .severity = place.aside ? EARSHOT_NOTE : kinds[code].severity,
+                                .severity = severity_of(code, place),
                                 .line = place.line,
                                 .column = place.column,
                                 .times = 1};
@@ -349,6 +358,7 @@ bool findings_full(const earshot_findings *findings, findings_place place) {
 
 void findings_add(earshot_findings *findings, enum findings_code code, findings_place place,
                   const char *const slots[FINDINGS_N_SLOTS]) {
+    findings->n_errors_told += severity_of(code, place) == EARSHOT_ERROR;
     if (code == FINDINGS_MEMORY || !add(findings, code, place, slots)) {
         findings->lost = true;
     }

@@ -40,6 +40,10 @@ void findings_add(earshot_findings *findings, enum findings_code code, findings_
 /* True when findings of this file are only counted from now on. */
 bool findings_full(const earshot_findings *findings, findings_place place);
 
+/* How many errors were ever added, also those that a full file only counts: a call that finds
+ * more of them when it ends than when it began has met with one. */
+size_t findings_errors_told(const earshot_findings *findings);
+
 /* True once a finding could not be kept for lack of memory. */
 int findings_lost(const earshot_findings *findings);
 

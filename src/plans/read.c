@@ -351,7 +351,7 @@ static enum earshot_status write_walls(const struct job *job, earshot_text *out)
 
 /* What came to be, among the findings; memory is another matter. */
 static bool is_sound(const struct job *job) {
-    return earshot_findings_errors(job->input->findings) == job->n_errors_before &&
+    return findings_errors_told(job->input->findings) == job->n_errors_before &&
            !job->input->drawing->lost;
 }
 
@@ -426,7 +426,7 @@ enum earshot_status earshot_walls_read(const earshot_bytes *plan,
                       .task = task,
                       .layers = &layers,
                       .scale_line = plans_none,
-                      .n_errors_before = earshot_findings_errors(findings)};
+                      .n_errors_before = findings_errors_told(findings)};
     earshot_text *made = earshot_text_new();
     enum earshot_status status = made ? read_walls(&job, made) : EARSHOT_NO_MEMORY;
     if (findings_lost(findings))

@@ -312,7 +312,7 @@ static enum earshot_status read_element(struct reader *reader) {
 
 static enum earshot_status read_all(const earshot_bytes *page, earshot_findings *findings,
                                     struct earshot_carried *carried) {
-    size_t errors_before = earshot_findings_errors(findings);
+    size_t errors_before = findings_errors_told(findings);
     struct reader reader = {.at = page->data,
                             .end = (const char *)page->data + page->size,
                             .place = {.file = page->name, .line = 1},
@@ -325,11 +325,11 @@ static enum earshot_status read_all(const earshot_bytes *page, earshot_findings 
     if (status != EARSHOT_OK || findings_lost(findings))
         return EARSHOT_NO_MEMORY;
     reader.place.line = 0;
-    if (carried->n == 0 && earshot_findings_errors(findings) == errors_before)
+    if (carried->n == 0 && findings_errors_told(findings) == errors_before)
         say(&reader, FINDINGS_CARRIED_NONE, NULL);
     if (findings_lost(findings))
         return EARSHOT_NO_MEMORY;
-    return earshot_findings_errors(findings) > errors_before ? EARSHOT_INVALID : EARSHOT_OK;
+    return findings_errors_told(findings) > errors_before ? EARSHOT_INVALID : EARSHOT_OK;
 }
 
 enum earshot_status earshot_carried_load(const earshot_bytes *page, earshot_findings *findings,

@@ -248,7 +248,7 @@ static enum earshot_status finish(survey_load *load, size_t errors_before,
     enum earshot_status status = EARSHOT_OK;
     if (survey_storage_failed(load->survey->storage) || findings_lost(load->findings))
         status = EARSHOT_NO_MEMORY;
-    else if (earshot_findings_errors(load->findings) > errors_before)
+    else if (findings_errors_told(load->findings) > errors_before)
         status = EARSHOT_INVALID;
     else if (!add_index(load->survey))
         status = EARSHOT_NO_MEMORY;
@@ -285,7 +285,7 @@ enum earshot_status earshot_survey_load(const earshot_bytes *tables, size_t n_ta
         return EARSHOT_MISUSE;
     if (!begin(&load, findings))
         return EARSHOT_NO_MEMORY;
-    size_t errors_before = earshot_findings_errors(findings);
+    size_t errors_before = findings_errors_told(findings);
     load.given = tables;
     load.n_given = n_tables;
     read_tables(&load, tables, n_tables);
@@ -322,7 +322,7 @@ enum earshot_status earshot_materials_load(const earshot_bytes *tables, size_t n
         return EARSHOT_MISUSE;
     if (!begin(&load, findings))
         return EARSHOT_NO_MEMORY;
-    size_t errors_before = earshot_findings_errors(findings);
+    size_t errors_before = findings_errors_told(findings);
     survey_build_site(&load);
     survey_read_materials(&load, tables, n_tables);
     const survey_rows *places = &load.tables[SURVEY_TABLE_ENVIRONMENTS];

@@ -425,12 +425,12 @@ static void choose_radio(struct spoken *spoken) {
 
 /* What was said, word by word; false when something was not understood. */
 static bool take_all(struct spoken *spoken) {
-    size_t errors_before = earshot_findings_errors(spoken->findings);
+    size_t errors_before = findings_errors_told(spoken->findings);
     take_words(spoken);
     take_mount_option(spoken);
     take_rated_range(spoken);
     take_band_option(spoken);
-    if (earshot_findings_errors(spoken->findings) != errors_before)
+    if (findings_errors_told(spoken->findings) != errors_before)
         return false;
     choose_radio(spoken);
     return true;
@@ -575,7 +575,7 @@ static bool read_names(struct spoken *spoken, const earshot_bytes *tables, size_
     survey_read_materials(&spoken->load, tables, n_tables);
     survey_build_materials(&spoken->load);
     survey_build_names(&spoken->load);
-    spoken->materials_at_fault = earshot_findings_errors(unused) > 0;
+    spoken->materials_at_fault = findings_errors_told(unused) > 0;
     spoken->load.findings = NULL;
     earshot_findings_free(unused);
     if (!survey_storage_failed(storage) && survey->n_radios)

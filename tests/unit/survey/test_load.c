@@ -978,3 +978,25 @@ Test(load, files_without_bytes_are_misuse) {
     cr_expect_eq(earshot_findings_count(findings), 0);
     earshot_findings_free(findings);
 }
+
+/* A host may keep one list for all that it loads. Once a file has more faults than are kept,
+ * the next survey's are only counted, and it is refused all the same. */
+Test(load, a_full_list_refuses_too) {
+    enum { MANY = 1100 };
+    char walls[64 + MANY * 32] = "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n";
+    char *end = walls + strlen(walls);
+    for (int i = 0; i < MANY; i++)
+        end += sprintf(end, "w%d,ground,0,0,1,%d,fog\n", i, i % 9);
+    folder tables = {.n = 0};
+    folder_put(&tables, "devices.csv",
+               "device,role,x_m,y_m,radio\ns,sensor,0,0,868-10mw\np,receiver,1,1,868-10mw\n");
+    folder_put(&tables, "walls.csv", walls);
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *survey = NULL;
+    for (int i = 0; i < 2; i++)
+        cr_expect_eq(earshot_survey_load(tables.tables, tables.n, findings, &survey),
+                     EARSHOT_INVALID, "load %d", i);
+    cr_expect_null(survey);
+    earshot_findings_free(findings);
+    folder_free(&tables);
+}
