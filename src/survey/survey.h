@@ -278,6 +278,7 @@ struct earshot_survey {
 
     survey_device *devices;
     size_t n_devices, n_listeners;
+    size_t *listeners; /* their rows among the devices, in order */
     size_t *heard;
     survey_path *paths;
     size_t n_paths;
