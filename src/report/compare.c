@@ -154,15 +154,6 @@ static void pair_zones(struct writing *writing) {
 
 /* ---- for a person ---- */
 
-static void write_chance(earshot_text *out, double chance) {
-    if (chance > 0 && chance < 0.01) {
-        text_add(out, "under 1 %");
-        return;
-    }
-    text_add_fixed(out, fmin(100 * chance, chance < 1 ? 99 : 100), 0);
-    text_add(out, " %");
-}
-
 static bool apart(const struct writing *writing) {
     const earshot_score *a = &writing->sides[0].score, *b = &writing->sides[1].score;
     double se = sqrt(square(a->short_zones_se) + square(b->short_zones_se));
@@ -184,9 +175,9 @@ static void write_sentence(const struct writing *writing) {
         text_add_count(out, a->n_zones);
     }
     text_add(out, "; all of them at once ");
-    write_chance(out, b->chance_all);
+    report_percent(out, b->chance_all);
     text_add(out, ", now ");
-    write_chance(out, a->chance_all);
+    report_percent(out, a->chance_all);
     text_add(out, !apart(writing)                   ? "; the two are not distinguishable.\n"
                   : b->short_zones < a->short_zones ? "; it helps.\n"
                                                     : "; it does harm.\n");

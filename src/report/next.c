@@ -214,6 +214,8 @@ enum earshot_status earshot_next_write(const earshot_survey *survey,
                                        const earshot_findings *findings, size_t count,
                                        const earshot_watch *watch, enum earshot_form form,
                                        earshot_text *out) {
+    size_t most = survey->n_devices + survey->n_spots; /* no place is read twice */
+    count = count < most ? count : most;
     struct writing writing = {.survey = survey,
                               .findings = findings,
                               .in_place = hangs(survey),

@@ -106,7 +106,6 @@ const char *report_state(enum planning_state state);
 
 /* ---- gather.c ---- */
 
-/* Everything that a report on a whole survey shows. */
 /* What was read on a link, all rows together. */
 typedef struct report_measured {
     size_t n_rows, n_levels;
@@ -127,11 +126,11 @@ typedef struct report_zone {
     earshot_zone zone;
     size_t link; /* among the links, or NONE */
     planning_advice advice;
-    bool has_cause; /* the plan had it firm, the readings have not: what it is likeliest due to
-                     */
-    calibration_cause cause;
+    bool has_cause;          /* the plan had it firm, the readings have not */
+    calibration_cause cause; /* what that is likeliest due to */
 } report_zone;
 
+/* Everything that a report on a whole survey shows. */
 typedef struct report_survey {
     const earshot_survey *survey;
     const earshot_belief *belief;
