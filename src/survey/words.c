@@ -438,13 +438,6 @@ static bool take_all(struct spoken *spoken) {
 
 /* ---- tables ---- */
 
-static void add_quoted(earshot_text *text, const char *string) {
-    text_add(text, "\"");
-    for (; *string; string++)
-        text_add_bytes(text, *string == '"' ? "\"\"" : string, *string == '"' ? 2 : 1);
-    text_add(text, "\"");
-}
-
 /* The tables that the words stand for. */
 enum { SITE_TABLE, DEVICES_TABLE, PATHS_TABLE, RADIOS_TABLE, READINGS_TABLE, N_TABLES };
 static const char *const table_names[N_TABLES] = {"site.csv", "devices.csv", "paths.csv",
@@ -454,7 +447,7 @@ static void write_site(const struct spoken *spoken, earshot_text *out) {
     text_add(out, "key,value\nname,one link\n");
     if (spoken->environment) {
         text_add(out, "environment,");
-        add_quoted(out, spoken->environment);
+        text_add_cell(out, spoken->environment);
         text_add(out, "\n");
     }
 }
@@ -468,14 +461,14 @@ static void write_devices(const struct spoken *spoken, earshot_text *out) {
     const char *radio =
         spoken->rated_range_m > 0 ? "by rated range" : radio_in_use(spoken)->name;
     text_add(out, "device,role,radio,type,mount\nsensor,sensor,");
-    add_quoted(out, radio);
+    text_add_cell(out, radio);
     text_add(out, ",");
     text_add(out, spoken->type ? spoken->type : "");
     text_add(out, ",");
     if (spoken->mount != EARSHOT_NONE)
-        add_quoted(out, survey->mounts[spoken->mount].name);
+        text_add_cell(out, survey->mounts[spoken->mount].name);
     text_add(out, "\nreceiver,receiver,");
-    add_quoted(out, radio);
+    text_add_cell(out, radio);
     text_add(out, ",,\n");
 }
 
@@ -483,7 +476,7 @@ static void write_path(const struct spoken *spoken, earshot_text *out) {
     text_add(out, "device,to,length_m,crossings\nsensor,receiver,");
     text_add_number(out, spoken->length_m);
     text_add(out, ",");
-    add_quoted(out, earshot_text_data(spoken->crossings));
+    text_add_cell(out, earshot_text_data(spoken->crossings));
     text_add(out, "\n");
 }
 
