@@ -198,11 +198,7 @@ static void write_row(const struct writing *writing, const struct row *row) {
     const survey_device *device = &writing->now->survey->devices[now->device];
     earshot_text *out = writing->out;
     text_add(out, "  ");
-    if (device->zone) {
-        text_add_count(out, device->zone);
-        text_add(out, " ");
-    }
-    text_add_in_line(out, report_name(device));
+    report_zone_name(out, device);
     text_add(out, device->life_safety ? " (life safety): " : ": ");
     text_add(out, report_verdict(now->verdict));
     if (now->verdict != then->verdict) {

@@ -28,10 +28,9 @@ static bool hangs(const earshot_survey *survey) {
     return false;
 }
 
-static const char *name_of(const struct writing *writing, const planning_reading *reading) {
-    return reading->device == EARSHOT_NONE
-               ? writing->survey->spots[reading->spot].name
-               : report_name(&writing->survey->devices[reading->device]);
+static void in_room(earshot_text *out, const survey_device *device) {
+    text_add(out, device->room[0] ? ", " : "");
+    text_add_in_line(out, device->room);
 }
 
 static size_t count_paying(const struct writing *writing) {
@@ -102,17 +101,13 @@ static void write_reading(const struct writing *writing, size_t i) {
     text_add(out, "  ");
     text_add_count(out, i + 1);
     text_add(out, ". ");
-    if (reading->device != EARSHOT_NONE && survey->devices[reading->device].zone) {
-        text_add_count(out, survey->devices[reading->device].zone);
-        text_add(out, " ");
-    }
-    text_add_in_line(out, name_of(writing, reading));
-    text_add(out, guards_life(writing, reading) ? " (life safety)" : "");
-    if (reading->device == EARSHOT_NONE)
+    if (reading->device == EARSHOT_NONE) {
+        text_add_in_line(out, survey->spots[reading->spot].name);
         text_add(out, " (hold a sensor there)");
-    else if (survey->devices[reading->device].room[0]) {
-        text_add(out, ", ");
-        text_add_in_line(out, survey->devices[reading->device].room);
+    } else {
+        report_zone_name(out, &survey->devices[reading->device]);
+        text_add(out, guards_life(writing, reading) ? " (life safety)" : "");
+        in_room(out, &survey->devices[reading->device]);
     }
     text_add(out, ": ");
     text_add_fixed(out, reading->minutes, 0);

@@ -40,11 +40,7 @@ const survey_device *sheet_listener(const sheet *sheet, const sheet_row *row) {
 /* Whom it is read at goes without saying where that is the first receiver. */
 void sheet_name(const sheet *sheet, const sheet_row *row, earshot_text *out) {
     const survey_device *device = row->device, *listener = sheet_listener(sheet, row);
-    if (device->zone) {
-        text_add_count(out, device->zone);
-        text_add(out, " ");
-    }
-    text_add_in_line(out, report_name(device));
+    report_zone_name(out, device);
     if (device->room[0] && !says(report_name(device), device->room)) {
         text_add(out, ", ");
         text_add_in_line(out, device->room);

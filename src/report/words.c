@@ -10,6 +10,14 @@ const char *report_name(const survey_device *device) {
     return device->label[0] ? device->label : device->name;
 }
 
+void report_zone_name(earshot_text *out, const survey_device *device) {
+    if (device->zone) {
+        text_add_count(out, device->zone);
+        text_add(out, " ");
+    }
+    text_add_in_line(out, report_name(device));
+}
+
 const char *report_verdict(enum earshot_verdict verdict) {
     return verdict == EARSHOT_OUT ? "won't reach" : earshot_verdict_word(verdict);
 }
@@ -88,7 +96,9 @@ void report_wrap(earshot_text *out, const char *string, size_t at, size_t indent
 }
 
 void report_percent(earshot_text *out, double chance) {
-    text_add_fixed(out, fmin(fmax(100 * chance, chance > 0 ? 1 : 0), chance < 1 ? 99 : 100), 0);
+    bool hardly = chance > 0 && chance < 0.01;
+    text_add(out, hardly ? "under " : "");
+    text_add_fixed(out, hardly ? 1 : fmin(100 * chance, chance < 1 ? 99 : 100), 0);
     text_add(out, " %");
 }
 
