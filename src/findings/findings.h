@@ -18,6 +18,14 @@ enum findings_code {
 };
 #undef FINDING
 
+/* A finding as codes.h has it. */
+typedef struct findings_kind {
+    enum earshot_severity severity;
+    const char *code, *sentence;
+} findings_kind;
+
+extern const findings_kind findings_kinds[FINDINGS_N_CODES];
+
 /* Where. `order` is the table's place in reading order, which sorts the list; a file is only a
  * name. `line` and `column` count from 1; 0 means the whole. The name is copied. */
 typedef struct findings_place {
