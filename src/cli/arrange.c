@@ -21,10 +21,8 @@ enum cli_exit cli_too_many_posts(const cli_verb *verb) {
 
 enum cli_exit cli_compared(const cli_verb *verb, enum earshot_status status,
                            enum earshot_form form, const char *out, const earshot_text *text) {
-    if (status == EARSHOT_OK)
-        return cli_answer(form, out, text);
     if (status != EARSHOT_MISUSE)
-        return cli_status(status);
+        return cli_give(status, form, out, text);
     fprintf(stderr,
             "earshot %s: too many zones and listeners to compare: one times the other may be "
             "about 1,900; give a part of the survey\n",

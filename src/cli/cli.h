@@ -337,6 +337,10 @@ bool cli_save_folder(const char *path, const cli_folder *files);
 enum cli_exit cli_answer(enum earshot_form form, const char *out, const earshot_text *text);
 #define CLI_OUT                                                                                \
     { "--out", "FILE", "write the answer there, whole or not at all" }
+/* The exit code of a call, and on stderr why it came to nothing. */
 enum cli_exit cli_status(enum earshot_status status);
+/* Its answer where it came to one. */
+enum cli_exit cli_give(enum earshot_status status, enum earshot_form form, const char *out,
+                       const earshot_text *text);
 
 #endif
