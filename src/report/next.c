@@ -28,11 +28,6 @@ static bool hangs(const earshot_survey *survey) {
     return false;
 }
 
-static void in_room(earshot_text *out, const survey_device *device) {
-    text_add(out, device->room[0] ? ", " : "");
-    text_add_in_line(out, device->room);
-}
-
 static size_t count_paying(const struct writing *writing) {
     size_t n = 0;
     while (n < writing->worth.n && writing->readings[n].pays)
@@ -107,7 +102,7 @@ static void write_reading(const struct writing *writing, size_t i) {
     } else {
         report_zone_name(out, &survey->devices[reading->device]);
         text_add(out, guards_life(writing, reading) ? " (life safety)" : "");
-        in_room(out, &survey->devices[reading->device]);
+        report_room(out, &survey->devices[reading->device]);
     }
     text_add(out, ": ");
     text_add_fixed(out, reading->minutes, 0);

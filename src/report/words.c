@@ -18,6 +18,28 @@ void report_zone_name(earshot_text *out, const survey_device *device) {
     text_add_in_line(out, report_name(device));
 }
 
+static bool begins_with(const char *text, const char *word) {
+    while (*word && text_lower(*text) == text_lower(*word)) {
+        text++;
+        word++;
+    }
+    return *word == '\0';
+}
+
+static bool says(const char *text, const char *word) {
+    for (; *text; text++)
+        if (begins_with(text, word))
+            return true;
+    return false;
+}
+
+void report_room(earshot_text *out, const survey_device *device) {
+    if (says(report_name(device), device->room))
+        return;
+    text_add(out, ", ");
+    text_add_in_line(out, device->room);
+}
+
 const char *report_verdict(enum earshot_verdict verdict) {
     return verdict == EARSHOT_OUT ? "won't reach" : earshot_verdict_word(verdict);
 }

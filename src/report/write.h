@@ -51,6 +51,8 @@ void report_mark(enum earshot_verdict verdict, bool life_safety, const char *wor
 const char *report_name(const survey_device *device);
 /* "33 garden room store": a zone by its number, where it has one, and its name. */
 void report_zone_name(earshot_text *out, const survey_device *device);
+/* ", hall": its room, where it has one and its name does not say it already. */
+void report_room(earshot_text *out, const survey_device *device);
 /* The verdict in a sentence: "firm", "thin", "won't reach", "not judged". */
 const char *report_verdict(enum earshot_verdict verdict);
 /* The same into a text, marked there. */
