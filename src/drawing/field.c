@@ -291,5 +291,5 @@ earshot_grid drawing_grid(const drawing_extent *extent, double step_m, double us
 }
 
 double drawing_height_m(const earshot_plan_task *task) {
-    return isfinite(task->height_m) ? task->height_m : usual_height_m;
+    return isnan(task->height_m) ? usual_height_m : task->height_m;
 }

@@ -38,7 +38,7 @@ struct writing {
 static bool take_room(const earshot_compared *of, struct side *side) {
     size_t most = earshot_survey_zones(of->survey) + 1;
     side->fates = calloc(most, sizeof *side->fates);
-    side->spare_db = calloc(most * N_DRAWS, sizeof *side->spare_db);
+    side->spare_db = calloc(most, N_DRAWS * sizeof *side->spare_db);
     return side->fates && side->spare_db;
 }
 
@@ -87,7 +87,7 @@ static enum earshot_status score_together(struct writing *writing) {
     earshot_post *posts = calloc(most + 1, sizeof *posts);
     unsigned char *stands = calloc(2 * most + 1, 1);
     earshot_fate *fates = calloc(2 * n_zones + 1, sizeof *fates);
-    double *spare_db = calloc(2 * n_zones * N_DRAWS + 1, sizeof *spare_db);
+    double *spare_db = calloc(2 * n_zones + 1, N_DRAWS * sizeof *spare_db);
     earshot_score scores[2];
     enum earshot_status status = EARSHOT_NO_MEMORY;
     if (posts && stands && fates && spare_db) {

@@ -324,7 +324,11 @@ Test(plan, of_one_level_or_none) {
     task = (earshot_plan_task){.level = EARSHOT_NONE, .height_m = NAN, .step_m = 0.001};
     cr_expect_eq(earshot_plan_draw(scene.survey, scene.belief, &task, &drawing),
                  EARSHOT_MISUSE);
+    task = (earshot_plan_task){.level = EARSHOT_NONE, .height_m = INFINITY};
+    cr_expect_eq(earshot_plan_draw(scene.survey, scene.belief, &task, &drawing),
+                 EARSHOT_MISUSE);
     cr_expect_null(drawing);
+    task.height_m = NAN;
     close_scene(&scene);
     open_scene("surveys/no-plan", false, &scene);
     task.step_m = 0;
