@@ -24,7 +24,8 @@ typedef struct earshot_survey earshot_survey;
  * tables of one name the later row wins, name by name, and all win over the tables shipped
  * inside the library. Everything wrong in any table is put into `findings`. Returns EARSHOT_OK
  * and a survey that the caller frees; EARSHOT_INVALID when there were errors,
- * EARSHOT_NO_MEMORY; `*out` is then untouched. The bytes may be released after the call. */
+ * EARSHOT_NO_MEMORY, or EARSHOT_MISUSE for NULL or a table without a name or its bytes; `*out`
+ * is then untouched. The bytes may be released after the call. */
 enum earshot_status earshot_survey_load(const earshot_bytes *tables, size_t n_tables,
                                         earshot_findings *findings, earshot_survey **out);
 

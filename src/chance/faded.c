@@ -17,6 +17,7 @@
  * read between six neighbors. Tests hold the whole to 1e-8 against GSL.
  */
 #include <math.h>
+#include <stdbool.h>
 
 #include "chance.h"
 
@@ -26,6 +27,7 @@ static const double fewest_pieces = 12, pieces_per_ratio = 6, most_pieces = 500;
 
 static const double lowest_db = -95; /* below it lies less than 4e-10 of any fade */
 static const double highest_db = 20; /* above it nothing */
+static const double nothing = 1e-15; /* left above a level */
 static const double sd_below = 60,
                     sd_above = 30; /* further off lies nothing of a steadier one */
 
@@ -35,8 +37,12 @@ void chance_fade_make(chance_fade *fade, double k_db) {
     fade->low_db = fmax(lowest_db, fade->mean_db - sd_below * fade->sd_db);
     double high_db = fmin(highest_db, fade->mean_db + sd_above * fade->sd_db);
     fade->step_db = (high_db - fade->low_db) / (CHANCE_FADE_STEPS - 1);
-    for (size_t i = 0; i < CHANCE_FADE_STEPS && k_db < steady_k_db; i++)
-        fade->below[i] = chance_rice_below(k_db, fade->low_db + fade->step_db * (double)i);
+    bool all = k_db >= steady_k_db; /* no step is read then */
+    for (size_t i = 0; i < CHANCE_FADE_STEPS; i++) {
+        fade->below[i] =
+            all ? 1 : chance_rice_below(k_db, fade->low_db + fade->step_db * (double)i);
+        all = all || 1 - fade->below[i] < nothing; /* the steps above take the most terms */
+    }
 }
 
 /* By the polynomial through the six neighbors, Lagrange's form, t from the third of them. */

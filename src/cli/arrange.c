@@ -19,6 +19,17 @@ enum cli_exit cli_too_many_posts(const cli_verb *verb) {
     return CLI_INVALID;
 }
 
+enum cli_exit cli_compared(const cli_verb *verb, enum earshot_status status,
+                           enum earshot_form form, const char *out, const earshot_text *text) {
+    if (status != EARSHOT_MISUSE)
+        return cli_give(status, form, out, text);
+    fprintf(stderr,
+            "earshot %s: too many zones and listeners to compare: one times the other may be "
+            "about 1,900; give a part of the survey\n",
+            verb->name);
+    return CLI_INVALID;
+}
+
 static enum cli_exit refuse(const cli_verb *verb, const char *part, size_t length,
                             const char *why) {
     char value[CLI_ARRANGEMENT_SIZE];

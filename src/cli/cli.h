@@ -268,6 +268,10 @@ typedef struct cli_arrangement {
 /* As the survey has them; false when there are too many, which cli_too_many_posts tells. */
 bool cli_stands(const earshot_survey *survey, const char *name, cli_arrangement *out);
 enum cli_exit cli_too_many_posts(const cli_verb *verb);
+/* Gives the answer, or says that the survey is too large for arrangements of it: the only
+ * misuse that the library can find of what a survey and places are given for. */
+enum cli_exit cli_compared(const cli_verb *verb, enum earshot_status status,
+                           enum earshot_form form, const char *out, const earshot_text *text);
 /* As `with` has it; misuse is told. */
 enum cli_exit cli_arrange(const cli_verb *verb, const earshot_survey *survey, const char *with,
                           cli_arrangement *out);
@@ -333,6 +337,10 @@ bool cli_save_folder(const char *path, const cli_folder *files);
 enum cli_exit cli_answer(enum earshot_form form, const char *out, const earshot_text *text);
 #define CLI_OUT                                                                                \
     { "--out", "FILE", "write the answer there, whole or not at all" }
+/* The exit code of a call, and on stderr why it came to nothing. */
 enum cli_exit cli_status(enum earshot_status status);
+/* Its answer where it came to one. */
+enum cli_exit cli_give(enum earshot_status status, enum earshot_form form, const char *out,
+                       const earshot_text *text);
 
 #endif

@@ -102,17 +102,17 @@ static bool read_file(const char *path, const char *called, const char *name,
     int code = in ? 0 : errno;
     bool named_only = is_other_table(name);
     bool good = in && title &&
-                (named_only ? (data = malloc(1)) != NULL : read_stream(in, &data, &size));
-    if (!good)
+                (named_only ? (data = malloc(1)) != NULL : read_stream(in, &data, &size)) &&
+                cli_add_table(folder, title, data, size);
+    if (!good) {
         fail(folder, file ? file : name, in ? "too large, or the disk failed" : NULL, code);
+        free(title);
+        free(data);
+    }
     if (in)
         fclose(in);
     free(file);
-    if (good && cli_add_table(folder, title, data, size))
-        return true;
-    free(title);
-    free(data);
-    return false;
+    return good;
 }
 
 static int only_tables(const struct dirent *entry) {

@@ -139,6 +139,11 @@ enum cli_exit cli_status(enum earshot_status status) {
     return CLI_INTERNAL;
 }
 
+enum cli_exit cli_give(enum earshot_status status, enum earshot_form form, const char *out,
+                       const earshot_text *text) {
+    return status == EARSHOT_OK ? cli_answer(form, out, text) : cli_status(status);
+}
+
 static const char *first_error(const earshot_findings *findings) {
     size_t i = 0;
     while (earshot_findings_at(findings, i).severity != EARSHOT_ERROR)
@@ -152,8 +157,7 @@ enum cli_exit cli_refuse_survey(const char *path, const earshot_findings *findin
     char command[300];
     if (form == EARSHOT_JSON || form == EARSHOT_CSV) {
         enum earshot_status status = earshot_findings_write(path, findings, form, text);
-        enum cli_exit printed =
-            status == EARSHOT_OK ? cli_answer(form, out, text) : cli_status(status);
+        enum cli_exit printed = cli_give(status, form, out, text);
         return printed == CLI_DONE ? CLI_INVALID : printed;
     }
     snprintf(command, sizeof command, "earshot check %s --all-faults", path);

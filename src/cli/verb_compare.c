@@ -23,9 +23,8 @@ static enum cli_exit compare(const cli_opened *one, const cli_arrangement *now,
         {then->name, other->survey, other->belief, then->posts, then->n_posts}};
     enum earshot_status status = earshot_compare_write(&sides[0], &sides[1], other->findings,
                                                        form_of(one->words), one->text);
-    return status == EARSHOT_OK
-               ? cli_answer(form_of(one->words), one->words->option[OUT], one->text)
-               : cli_status(status);
+    return cli_compared(&cli_verb_compare, status, form_of(one->words), one->words->option[OUT],
+                        one->text);
 }
 
 /* ---- another survey ---- */

@@ -121,8 +121,7 @@ static enum cli_exit draw_plan(cli_opened *opened, const cli_arrangement *with) 
     }
     enum earshot_status status =
         earshot_plan_write(opened->survey, opened->belief, &task, form_of(words), opened->text);
-    return status == EARSHOT_OK ? cli_answer(form_of(words), words->option[OUT], opened->text)
-                                : cli_status(status);
+    return cli_give(status, form_of(words), words->option[OUT], opened->text);
 }
 
 /* ---- one link ---- */

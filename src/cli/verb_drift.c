@@ -39,8 +39,7 @@ static enum cli_exit answer(cli_opened *opened) {
     enum earshot_status status =
         earshot_drift_write(opened->survey, opened->belief, opened->findings, from, to,
                             form_of(words), opened->text);
-    return status == EARSHOT_OK ? cli_answer(form_of(words), words->option[OUT], opened->text)
-                                : cli_status(status);
+    return cli_give(status, form_of(words), words->option[OUT], opened->text);
 }
 
 static enum cli_exit run_drift(const cli_words *words) {

@@ -23,9 +23,7 @@ static enum cli_exit answer(cli_opened *opened) {
     size_t n_left = 0;
     if (status == EARSHOT_OK && words->option[STRICT])
         status = earshot_final_left(opened->survey, opened->belief, &n_left);
-    enum cli_exit result = status == EARSHOT_OK
-                               ? cli_answer(form_of(words), words->option[OUT], opened->text)
-                               : cli_status(status);
+    enum cli_exit result = cli_give(status, form_of(words), words->option[OUT], opened->text);
     return result == CLI_DONE && n_left ? CLI_NOT_FIRM : result;
 }
 

@@ -284,26 +284,28 @@ static void name_zone(const struct interview *interview, struct told *told) {
         }
 }
 
-/* Asks for one zone until it is understood; false: there is none. */
+/* False: there are no more zones, or no more answers. */
+static bool hear_zone(const struct interview *interview, struct told *told, char length[SHORT],
+                      char between[LONG]) {
+    *told = (struct told){0};
+    printf("Zone %zu, ", interview->n_zones + 1);
+    return cli_ask_line("what is it (door, motion, smoke, ...; blank: no more)? ", told->type,
+                        SHORT) &&
+           told->type[0] && cli_ask_line("  in which room? ", told->room, SHORT) &&
+           cli_ask_line("  how high (ankle, switch, head, ceiling; blank: switch)? ",
+                        told->height, SHORT) &&
+           cli_ask_line("  how far from the receiver (12m, 40ft, 16paces)? ", length, SHORT) &&
+           cli_ask_line("  what is between (brick, 2 stud, timber-floor, ?; blank: nothing)? ",
+                        between, LONG);
+}
+
+/* Asks for one zone until it is understood; false: there is none. What was understood before is
+ * kept. */
 static bool ask_zone(struct interview *interview, struct told *told,
                      enum earshot_status *status) {
-    char question[SHORT], length[SHORT], between[LONG];
+    char length[SHORT], between[LONG];
     const char *words[MOST_WORDS];
-    do {
-        *told = (struct told){0};
-        snprintf(question, sizeof question, "Zone %zu, ", interview->n_zones + 1);
-        fputs(question, stdout);
-        if (!cli_ask_line("what is it (door, motion, smoke, ...; blank: no more)? ", told->type,
-                          SHORT) ||
-            !told->type[0] || !cli_ask_line("  in which room? ", told->room, SHORT) ||
-            !cli_ask_line("  how high (ankle, switch, head, ceiling; blank: switch)? ",
-                          told->height, SHORT) ||
-            !cli_ask_line("  how far from the receiver (12m, 40ft, 16paces)? ", length,
-                          SHORT) ||
-            !cli_ask_line(
-                "  what is between (brick, 2 stud, timber-floor, ?; blank: nothing)? ", between,
-                LONG))
-            return *status = EARSHOT_OK, false; /* what was understood before is kept */
+    for (*status = EARSHOT_OK; hear_zone(interview, told, length, between);) {
         size_t n = cli_break_words(length, words, 0, MOST_WORDS);
         n = cli_break_words(between, words, n, MOST_WORDS - 2);
         if (interview->radio[0])
@@ -313,10 +315,12 @@ static bool ask_zone(struct interview *interview, struct told *told,
             strcpy(told->type, "contact");
         words[n++] = told->type;
         *status = try_zone(told, words, n);
-        if (*status == EARSHOT_INVALID)
-            puts("  once more:");
-    } while (*status == EARSHOT_INVALID);
-    return *status == EARSHOT_OK;
+        if (*status != EARSHOT_INVALID)
+            return *status == EARSHOT_OK;
+        *status = EARSHOT_OK;
+        puts("  once more:");
+    }
+    return false;
 }
 
 static enum earshot_status ask_radio(struct interview *interview) {

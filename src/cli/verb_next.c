@@ -36,8 +36,7 @@ static enum cli_exit answer(cli_opened *opened) {
         earshot_next_write(opened->survey, opened->belief, opened->findings, count_of(words),
                            &progress.watch, form_of(words), opened->text);
     cli_progress_end(&progress);
-    return status == EARSHOT_OK ? cli_answer(form_of(words), words->option[OUT], opened->text)
-                                : cli_status(status);
+    return cli_give(status, form_of(words), words->option[OUT], opened->text);
 }
 
 static enum cli_exit run_next(const cli_words *words) {

@@ -32,9 +32,7 @@ static enum cli_exit refuse(struct run *run) {
     if (form == EARSHOT_PLAIN)
         return CLI_INVALID;
     enum earshot_status status = earshot_findings_write(path, run->faults, form, run->text);
-    enum cli_exit result = status == EARSHOT_OK
-                               ? cli_answer(form, run->words->option[OUT], run->text)
-                               : cli_status(status);
+    enum cli_exit result = cli_give(status, form, run->words->option[OUT], run->text);
     return result == CLI_DONE ? CLI_INVALID : result;
 }
 
@@ -44,8 +42,7 @@ static enum cli_exit answer(struct run *run) {
     enum earshot_status status = earshot_survey_odd(run->survey, run->findings);
     if (status == EARSHOT_OK)
         status = earshot_odd_write(run->survey, run->findings, form, run->text);
-    return status == EARSHOT_OK ? cli_answer(form, words->option[OUT], run->text)
-                                : cli_status(status);
+    return cli_give(status, form, words->option[OUT], run->text);
 }
 
 static enum cli_exit load(struct run *run) {

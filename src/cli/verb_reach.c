@@ -78,9 +78,7 @@ static enum cli_exit refuse(struct run *run) {
         return cli_refuse_words(run->findings, &run->folder, &cli_verb_reach);
     enum earshot_status status =
         earshot_findings_write("one link", run->findings, EARSHOT_JSON, run->text);
-    enum cli_exit printed = status == EARSHOT_OK
-                                ? cli_answer(EARSHOT_JSON, run->words->option[OUT], run->text)
-                                : cli_status(status);
+    enum cli_exit printed = cli_give(status, EARSHOT_JSON, run->words->option[OUT], run->text);
     return printed == CLI_DONE ? CLI_INVALID : printed;
 }
 
@@ -96,8 +94,7 @@ static enum cli_exit answer(struct run *run) {
         status = earshot_survey_doubts(run->survey, run->belief, run->findings);
     if (status == EARSHOT_OK)
         status = earshot_reach_write(run->survey, run->belief, run->findings, form, run->text);
-    return status == EARSHOT_OK ? cli_answer(form, run->words->option[OUT], run->text)
-                                : cli_status(status);
+    return cli_give(status, form, run->words->option[OUT], run->text);
 }
 
 static enum cli_exit run_words(const cli_words *words, const earshot_reach *reach) {

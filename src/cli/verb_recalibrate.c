@@ -19,8 +19,7 @@ static enum cli_exit answer(cli_opened *opened) {
     const cli_words *words = opened->words;
     enum earshot_status status = earshot_recalibrate_write(
         opened->survey, opened->belief, opened->findings, form_of(words), opened->text);
-    return status == EARSHOT_OK ? cli_answer(form_of(words), words->option[OUT], opened->text)
-                                : cli_status(status);
+    return cli_give(status, form_of(words), words->option[OUT], opened->text);
 }
 
 static enum cli_exit run_recalibrate(const cli_words *words) {

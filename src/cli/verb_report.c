@@ -68,8 +68,7 @@ static enum cli_exit answer(cli_opened *opened) {
         plan.posts_name = then.name;
     }
     enum earshot_status status = write_page(opened, &report);
-    return status == EARSHOT_OK ? cli_answer(EARSHOT_HTML, words->option[OUT], opened->text)
-                                : cli_status(status);
+    return cli_give(status, EARSHOT_HTML, words->option[OUT], opened->text);
 }
 
 static enum cli_exit run_report(const cli_words *words) {

@@ -48,8 +48,7 @@ static enum cli_exit answer(cli_opened *opened) {
         return say_no_scale(survey, sheet.meter);
     enum earshot_status status = earshot_sheet_write(
         survey, opened->belief, &sheet, opened->findings, form_of(words), opened->text);
-    return status == EARSHOT_OK ? cli_answer(form_of(words), words->option[OUT], opened->text)
-                                : cli_status(status);
+    return cli_give(status, form_of(words), words->option[OUT], opened->text);
 }
 
 static enum cli_exit run_sheet(const cli_words *words) {

@@ -141,8 +141,7 @@ static enum cli_exit write_walls(const cli_words *words, const struct work *work
         earshot_walls_read(&work->files.tables[0], &task, work->findings, work->text);
     if (status == EARSHOT_OK || status == EARSHOT_INVALID)
         show(words, work, status == EARSHOT_INVALID);
-    return status == EARSHOT_OK ? cli_answer(EARSHOT_CSV, words->option[OUT], work->text)
-                                : cli_status(status);
+    return cli_give(status, EARSHOT_CSV, words->option[OUT], work->text);
 }
 
 static enum cli_exit work_on(const cli_words *words, struct work *work) {

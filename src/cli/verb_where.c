@@ -31,8 +31,8 @@ static enum cli_exit answer(cli_opened *opened) {
                                                        : earshot_where_write)(
         opened->survey, opened->belief, opened->findings, &what, form_of(words), opened->text);
     cli_progress_end(&progress);
-    return status == EARSHOT_OK ? cli_answer(form_of(words), words->option[OUT], opened->text)
-                                : cli_status(status);
+    return cli_compared(&cli_verb_where, status, form_of(words), words->option[OUT],
+                        opened->text);
 }
 
 static enum cli_exit run_where(const cli_words *words) {

@@ -19,6 +19,11 @@
 #include "earshot/drawing.h"
 #include "planning.h"
 
+/* What people call a device. */
+static inline const char *drawing_called(const survey_device *device) {
+    return device->label[0] ? device->label : device->name;
+}
+
 /* ---- list.c ---- */
 
 typedef struct drawing_pen {

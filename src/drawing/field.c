@@ -44,21 +44,26 @@ static enum earshot_status way_on(const earshot_survey *survey, const earshot_be
 enum earshot_status drawing_hearers_of(const earshot_survey *survey,
                                        const earshot_belief *belief, const earshot_post *posts,
                                        size_t n_posts, drawing_hearers *out) {
-    drawing_hearers hearers = {.n = 0};
-    for (size_t i = 0; i < n_posts && hearers.n < DRAWING_MOST_HEARERS; i++) {
+    drawing_hearers hearers = {.all = calloc(n_posts + 1, sizeof *hearers.all)};
+    enum earshot_status status = hearers.all ? EARSHOT_OK : EARSHOT_NO_MEMORY;
+    for (size_t i = 0; status == EARSHOT_OK && i < n_posts; i++) {
         double most_db = INFINITY;
         if (!has_place(&posts[i].end))
             continue;
-        enum earshot_status status =
-            posts[i].repeats ? way_on(survey, belief, posts, n_posts, &posts[i], &most_db)
-                             : EARSHOT_OK;
-        if (status != EARSHOT_OK)
-            return status;
+        if (posts[i].repeats)
+            status = way_on(survey, belief, posts, n_posts, &posts[i], &most_db);
         if (most_db > -INFINITY)
             hearers.all[hearers.n++] = (drawing_hearer){posts[i].end, most_db};
     }
-    *out = hearers;
-    return EARSHOT_OK;
+    if (status == EARSHOT_OK)
+        *out = hearers;
+    else
+        drawing_hearers_free(&hearers);
+    return status;
+}
+
+void drawing_hearers_free(drawing_hearers *hearers) {
+    free(hearers->all);
 }
 
 /* ---- a sensor, everywhere ---- */
@@ -286,5 +291,5 @@ earshot_grid drawing_grid(const drawing_extent *extent, double step_m, double us
 }
 
 double drawing_height_m(const earshot_plan_task *task) {
-    return isfinite(task->height_m) ? task->height_m : usual_height_m;
+    return isnan(task->height_m) ? usual_height_m : task->height_m;
 }

@@ -13,19 +13,17 @@ typedef struct drawing_hearer {
     double most_db;
 } drawing_hearer;
 
-enum { DRAWING_MOST_HEARERS = 64 };
-
 typedef struct drawing_hearers {
-    drawing_hearer all[DRAWING_MOST_HEARERS];
+    drawing_hearer *all;
     size_t n;
 } drawing_hearers;
 
 /* Those of the posts that have a place; a repeater only while its own way to a receiver is
- * firm.
- */
+ * firm. EARSHOT_OK, to be freed, or EARSHOT_NO_MEMORY. */
 enum earshot_status drawing_hearers_of(const earshot_survey *survey,
                                        const earshot_belief *belief, const earshot_post *posts,
                                        size_t n_posts, drawing_hearers *out);
+void drawing_hearers_free(drawing_hearers *hearers);
 
 /* Margins of a sensor at each point of a grid, at the listener that hears it best, and their
  * sd. Row by row; not a number where there is none. */

@@ -193,10 +193,6 @@ static void draw_read(const struct fit *fit, const struct read_link *read, doubl
                         (earshot_dot){middle_mm, y_mm + 1.1});
 }
 
-static const char *called(const survey_device *device) {
-    return device->label[0] ? device->label : device->name;
-}
-
 /* "7 of 10" or "not heard", beside the row. */
 static void say_heard(const struct fit *fit, const struct read_link *read, double y_mm) {
     static const drawing_letters letters = {.what = "read", .size_mm = 2.4};
@@ -220,10 +216,10 @@ static void draw_row(const struct fit *fit, const struct read_link *read, double
             text_add_count(name, device->zone);
             text_add(name, " ");
         }
-        text_add(name, called(device));
+        text_add(name, drawing_called(device));
         if (fit->survey->n_listeners > 1) {
             text_add(name, ", ");
-            text_add(name, called(&fit->survey->devices[read->link.listener]));
+            text_add(name, drawing_called(&fit->survey->devices[read->link.listener]));
         }
     }
     if (!name || earshot_text_cut(name))
@@ -272,18 +268,25 @@ static double draw_rows(const struct fit *fit) {
 
 /* ---- on the plan ---- */
 
+static double shown_dbm(const struct read_link *read) {
+    return (read->low_dbm + read->high_dbm) / 2;
+}
+
 /* By device: what was read less what the tables foretell, of the listener that heard it best;
- * not a number where there is no level. */
+ * not a number where there is no level. The links of a device come one after the other. */
 static double *residuals_of(const struct fit *fit) {
     double *residual_db = malloc((fit->survey->n_devices + 1) * sizeof *residual_db);
+    const struct read_link *best = NULL;
     for (size_t i = 0; residual_db && i < fit->survey->n_devices; i++)
         residual_db[i] = NAN;
-    for (size_t i = fit->n; residual_db && i-- > 0;) {
+    for (size_t i = 0; residual_db && i < fit->n; i++) {
         const struct read_link *read = &fit->links[i];
-        double off_db =
-            (read->low_dbm + read->high_dbm) / 2 - read->tables.expected_reading_dbm;
-        if (isfinite(off_db))
-            residual_db[read->link.device] = off_db;
+        double off_db = shown_dbm(read) - read->tables.expected_reading_dbm;
+        bool other = !best || best->link.device != read->link.device;
+        if (!isfinite(off_db) || (!other && shown_dbm(read) <= shown_dbm(best)))
+            continue;
+        residual_db[read->link.device] = off_db;
+        best = read;
     }
     return residual_db;
 }

@@ -384,7 +384,8 @@ static enum earshot_status draw_set(const plan *of, const drawing_hearers *heare
     struct set set = {.of = of,
                       .field = &field,
                       .then = then,
-                      .required_db = of->survey->site.required_margin_db};
+                      .required_db = of->survey->site.required_margin_db,
+                      .n_chains = then ? MOST_CHAINS : 0};
     struct laid laid = {0};
     enum earshot_status status = drawing_field_fill(&field);
     if (status == EARSHOT_OK)

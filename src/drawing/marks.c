@@ -159,10 +159,6 @@ static void draw_name(const plan *of, const plan_place *place) {
 
 /* ---- sensors ---- */
 
-static const char *called(const survey_device *device) {
-    return device->label[0] ? device->label : device->name;
-}
-
 static bool is_here(const plan *of, const survey_device *device) {
     return device->level == of->level && isfinite(device->place.x_m);
 }
@@ -187,7 +183,7 @@ static void say_called(const plan *of, size_t zone, earshot_text *out) {
         text_add_count(out, device->zone);
         text_add(out, " ");
     }
-    text_add(out, called(device));
+    text_add(out, drawing_called(device));
 }
 
 /* ": won't reach, 21 dB short; then thin" */
@@ -232,7 +228,7 @@ static void put_listeners(plan *of) {
             put(of, device->place,
                 (plan_place){.kind = device->role == SURVEY_RECEIVER ? PLAN_RECEIVER
                                                                      : PLAN_REPEATER,
-                             .name = called(device),
+                             .name = drawing_called(device),
                              .zone = EARSHOT_NONE});
     }
 }
@@ -243,7 +239,7 @@ static void put_sensors(plan *of) {
         if (is_here(of, device))
             put(of, device->place,
                 (plan_place){.kind = PLAN_SENSOR,
-                             .name = called(device),
+                             .name = drawing_called(device),
                              .number = device->zone,
                              .life_safety = device->life_safety,
                              .zone = i});

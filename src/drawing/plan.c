@@ -341,7 +341,7 @@ bool earshot_plan_task_valid(const earshot_survey *survey, const earshot_plan_ta
 }
 
 static enum earshot_status draw_plan(plan *of, earshot_drawing **out) {
-    drawing_hearers now, then;
+    drawing_hearers now = {0}, then = {0};
     earshot_zone *zones = NULL;
     earshot_fate *fates = NULL;
     double bottom_mm = 0;
@@ -357,6 +357,8 @@ static enum earshot_status draw_plan(plan *of, earshot_drawing **out) {
                 of->task->level, &of->key);
     if (status == EARSHOT_OK)
         status = draw_page(of, &bottom_mm);
+    drawing_hearers_free(&now);
+    drawing_hearers_free(&then);
     free(of->places);
     free(zones);
     free(fates);

@@ -108,9 +108,4 @@ enum earshot_status plan_draw_residuals(const earshot_survey *survey,
 /* What everything means, in words; where it ends. */
 double plan_draw_key(const plan *of, double top_mm);
 
-/* ---- key.c ---- */
-
-/* What everything means, in words; where it ends. */
-double plan_draw_key(const plan *of, double top_mm);
-
 #endif

@@ -26,7 +26,7 @@ void plan_draw_offs(const plan *of) {
                                         {at.x_mm + half_mm, at.y_mm - up_mm},
                                         {at.x_mm + half_mm, at.y_mm}};
         drawing_area(of->drawing, "off", up_mm > 0 ? 0 : 1, corners, 4);
-        drawing_title(of->drawing, device->label[0] ? device->label : device->name);
+        drawing_title(of->drawing, drawing_called(device));
         drawing_line(of->drawing, &pen, corners, 4, true);
         char words[TEXT_NUMBER_SIZE + 1] = "+";
         text_write_fixed(words + (off_db >= 0.5), off_db, 0);

@@ -322,6 +322,11 @@ static void say_outcome(const struct stair *stair, earshot_text *out) {
         text_add(out, "; the answer back is the weaker way, and is what is shown");
 }
 
+/* Else there is no stair below the words. */
+static bool is_judged(const struct stair *stair) {
+    return isfinite(stair->prediction.margin_db);
+}
+
 static void draw_head(const struct stair *stair) {
     static const drawing_letters heading = {.what = "heading", .size_mm = 3.8, .bold = true};
     static const drawing_letters note = {.what = "note", .size_mm = 2.7};
@@ -344,7 +349,7 @@ static void draw_head(const struct stair *stair) {
                          (earshot_dot){PLAN_MARGIN_MM, stair->top_mm + 9.5}, PLAN_WIDTH_MM,
                          earshot_text_data(outcome));
         drawing_panel(stair->drawing, earshot_text_data(head), stair->top_mm,
-                      stair->top_mm + head_mm + high_mm + foot_mm);
+                      stair->top_mm + head_mm + (is_judged(stair) ? high_mm + foot_mm : 0));
     }
     earshot_text_free(head);
     earshot_text_free(outcome);
@@ -368,7 +373,7 @@ static enum earshot_status draw_hop(const earshot_survey *survey, const earshot_
         draw_head(&stair);
         *top_mm += head_mm;
     }
-    if (status == EARSHOT_OK && isfinite(stair.prediction.margin_db)) {
+    if (status == EARSHOT_OK && is_judged(&stair)) {
         order_steps(&stair);
         lay_steps(&stair);
         place_names(&stair);
@@ -387,8 +392,7 @@ static enum earshot_status draw_hop(const earshot_survey *survey, const earshot_
 /* ---- which hops ---- */
 
 static const char *called(const earshot_survey *survey, size_t device) {
-    const survey_device *of = &survey->devices[device];
-    return of->label[0] ? of->label : of->name;
+    return drawing_called(&survey->devices[device]);
 }
 
 static struct hop standing_hop(const earshot_survey *survey, const earshot_link *link) {
@@ -412,42 +416,46 @@ static struct hop posted_hop(const earshot_survey *survey, const earshot_end *fr
                                                  : "the receiver at "};
 }
 
-/* The best way on from a repeater of the survey; false when there is none. */
-static bool way_on(const earshot_survey *survey, const earshot_belief *belief, size_t repeater,
-                   struct hop *out) {
+/* Adds the best way on from a repeater of the survey, if there is one. */
+static enum earshot_status way_on(const earshot_survey *survey, const earshot_belief *belief,
+                                  size_t repeater, struct hop *hops, size_t *n_hops) {
+    enum earshot_status status = EARSHOT_OK;
     double best = -1;
-    for (size_t i = 0; i < survey->n_devices; i++) {
+    for (size_t i = 0; status == EARSHOT_OK && i < survey->n_devices; i++) {
         earshot_prediction way;
         if (survey->devices[i].role != SURVEY_RECEIVER || !survey_hears(survey, i, repeater))
             continue;
         const earshot_link link = survey_link(survey, repeater, i);
-        if (earshot_links_predict(survey, belief, &link, 1, &way) != EARSHOT_OK ||
-            !(way.chance > best))
+        status = earshot_links_predict(survey, belief, &link, 1, &way);
+        if (status != EARSHOT_OK || !(way.chance > best))
             continue;
         best = way.chance;
-        *out = standing_hop(survey, &link);
+        hops[*n_hops] = standing_hop(survey, &link);
     }
-    return best >= 0;
+    *n_hops += best >= 0;
+    return status;
 }
 
-/* The receiver that hears an end best. */
-static const earshot_post *best_receiver(const earshot_survey *survey,
+/* The receiver that hears an end best; NULL: none. */
+static enum earshot_status best_receiver(const earshot_survey *survey,
                                          const earshot_belief *belief,
                                          const earshot_post *posts, size_t n_posts,
-                                         const earshot_end *from) {
-    const earshot_post *best = NULL;
+                                         const earshot_end *from, const earshot_post **best) {
+    enum earshot_status status = EARSHOT_OK;
     double chance = -1;
-    for (size_t i = 0; i < n_posts; i++) {
+    *best = NULL;
+    for (size_t i = 0; status == EARSHOT_OK && i < n_posts; i++) {
         const struct hop hop = posted_hop(survey, from, "", &posts[i], false);
         earshot_prediction way;
-        if (posts[i].repeats ||
-            earshot_links_predict(survey, belief, &hop.link, 1, &way) != EARSHOT_OK ||
-            !(way.chance > chance))
+        if (posts[i].repeats)
+            continue;
+        status = earshot_links_predict(survey, belief, &hop.link, 1, &way);
+        if (status != EARSHOT_OK || !(way.chance > chance))
             continue;
         chance = way.chance;
-        best = &posts[i];
+        *best = &posts[i];
     }
-    return best;
+    return status;
 }
 
 /* By which post the zone of `device` goes in the other arrangement; NULL: none hears it. */
@@ -479,19 +487,20 @@ static enum earshot_status find_posted(const earshot_survey *survey,
                                        const earshot_belief *belief, const earshot_link *link,
                                        const earshot_post *posts, size_t n_posts,
                                        struct hop *hops, size_t *n_hops) {
-    const earshot_post *post = NULL, *receiver;
+    const earshot_post *post = NULL, *receiver = NULL;
     enum earshot_status status = post_for(survey, belief, posts, n_posts, link->device, &post);
     if (status != EARSHOT_OK || !post)
         return status;
     hops[(*n_hops)++] =
         posted_hop(survey, &link->from, called(survey, link->device), post, link->life_safety);
-    receiver = post->repeats ? best_receiver(survey, belief, posts, n_posts, &post->end) : NULL;
+    if (post->repeats)
+        status = best_receiver(survey, belief, posts, n_posts, &post->end, &receiver);
     if (receiver)
         hops[(*n_hops)++] = posted_hop(
             survey, &post->end,
             post->spot != EARSHOT_NONE ? "the repeater" : called(survey, post->device),
             receiver, link->life_safety);
-    return EARSHOT_OK;
+    return status;
 }
 
 static bool is_drawable(const earshot_survey *survey, const earshot_link *link) {
@@ -510,11 +519,11 @@ enum earshot_status earshot_section_draw(const earshot_survey *survey,
     if (!survey || !belief || !link || !out || !is_drawable(survey, link))
         return EARSHOT_MISUSE;
     hops[n_hops++] = standing_hop(survey, link);
-    if (survey->devices[link->listener].role == SURVEY_REPEATER &&
-        way_on(survey, belief, link->listener, &hops[n_hops]))
-        n_hops++;
-    enum earshot_status status =
-        posts ? find_posted(survey, belief, link, posts, n_posts, hops, &n_hops) : EARSHOT_OK;
+    enum earshot_status status = EARSHOT_OK;
+    if (survey->devices[link->listener].role == SURVEY_REPEATER)
+        status = way_on(survey, belief, link->listener, hops, &n_hops);
+    if (status == EARSHOT_OK && posts)
+        status = find_posted(survey, belief, link, posts, n_posts, hops, &n_hops);
     earshot_drawing *drawing = status == EARSHOT_OK ? drawing_begin(PLAN_PAGE_MM) : NULL;
     if (!drawing)
         return status == EARSHOT_OK ? EARSHOT_NO_MEMORY : status;

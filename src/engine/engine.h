@@ -299,6 +299,10 @@ typedef struct engine_result {
 void engine_solve(const earshot_survey *survey, const earshot_belief *belief,
                   const earshot_link *link, const engine_seen *seen, engine_result *out);
 
+/* The link that is solved: its ends put on the grid of the plan, unless it goes by a path row.
+ */
+earshot_link engine_on_grid(const earshot_link *link);
+
 /* The same with what was read told of it, which then is a part of loss and power. `link` goes
  * as the alarm does; `back`: what is solved is the answer to it. */
 engine_told engine_solve_told(const earshot_survey *survey, const earshot_belief *belief,

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* floors.c - crossed floors together.
  *
- *   [COST231] COST 231 final report, Digital mobile radio towards future generation systems
- * (1999), section 4.7, multi-wall model, eq. (4.7.2): k^((k+2)/(k+1) - b) L_f
+ *   [COST231] COST 231 final report, Digital mobile radio towards future generation
+ *             systems (1999), section 4.7, multi-wall model, eq. (4.7.2):
+ *             k^((k+2)/(k+1) - b) L_f
  *
  * The report has one kind of floor; ours differ, so k is counted in floors as heavy as the
  * heaviest of them by the tables, as walls are (walls.c), and L_f is their sum over k: equal

@@ -144,9 +144,10 @@ enum earshot_status earshot_link_ledger(const earshot_survey *survey,
                             .parts = parts,
                             .capacity = capacity};
     engine_result result;
+    const earshot_link on_grid = engine_on_grid(link);
     engine_solve_told(survey, belief, link, false, NULL, &result);
     if (!(result.notes & EARSHOT_NOTE_NO_PLACE))
-        write_parts(&writer, link, &result);
+        write_parts(&writer, &on_grid, &result);
     *n_parts = writer.n;
     return EARSHOT_OK;
 }

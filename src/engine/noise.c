@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* noise.c - thermal and man-made noise.
  *
- *   [P.372] Recommendation ITU-R P.372-17, Radio noise, man-made noise: Fam = c - d
- * log f (f in MHz) with c, d for four kinds of surroundings. The form for cities from 200 to
- * 900 MHz, 44.3 - 12.3 log f, is of edition -8.
+ *   [P.372] Recommendation ITU-R P.372-17, Radio noise, man-made noise: Fam = c - d log f
+ *           (f in MHz) with c, d for four kinds of surroundings. The form for cities from
+ *           200 to 900 MHz, 44.3 - 12.3 log f, is of edition -8.
  *
  * All alarm bands lie above the 250 MHz that the four rows are stated for.
  */
@@ -25,10 +25,6 @@ double engine_man_made_db(enum survey_surroundings surroundings, double freq_mhz
 
 double engine_city_noise_db(double freq_mhz) {
     return 44.3 - 12.3 * log10(freq_mhz); /* [P.372] -8, city, 200 to 900 MHz */
-}
-
-double engine_system_noise_db(double man_made_db, double noise_figure_db) {
-    return 10 * log10(pow(10, fmax(man_made_db, 0) / 10) + pow(10, noise_figure_db / 10) - 1);
 }
 
 double engine_thermal_dbm(double bandwidth_khz) {

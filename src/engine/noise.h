@@ -11,10 +11,6 @@ double engine_man_made_db(enum survey_surroundings surroundings, double freq_mhz
 /* The form for cities from 200 to 900 MHz, dB. */
 double engine_city_noise_db(double freq_mhz);
 
-/* Noise factor of receiver and surroundings together, dB. An antenna sees at least T0 indoors,
- * so Fam below 0 dB counts as 0. */
-double engine_system_noise_db(double man_made_db, double noise_figure_db);
-
 /* kT0 B, dBm. */
 double engine_thermal_dbm(double bandwidth_khz);
 

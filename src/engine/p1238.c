@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* p1238.c - indoor loss by distance alone.
  *
- *   [P.1238] Recommendation ITU-R P.1238: editions to -9 for N and Lf, edition -11 for eq. (1)
- *            and its Table 2. Table and equation numbers of the older editions are from memory.
+ *   [P.1238] Recommendation ITU-R P.1238, editions to -9; the number of the equation is from
+ *            memory
  */
 #include <math.h>
 
@@ -12,12 +12,6 @@ double engine_p1238_db(double freq_mhz, double power_loss_n, double distance_m,
                        double floors_db) {
     /* [P.1238] -9 eq. (1) */
     return 20 * log10(freq_mhz) + power_loss_n * log10(fmax(distance_m, 1)) + floors_db - 28;
-}
-
-double engine_p1238_general_db(double alpha, double beta_db, double gamma, double freq_mhz,
-                               double distance_m) {
-    /* [P.1238] -11 eq. (1), without its scatter */
-    return 10 * alpha * log10(distance_m) + beta_db + 10 * gamma * log10(freq_mhz / 1e3);
 }
 
 double engine_p1238_house_db(double freq_mhz, double distance_m, unsigned floors) {

@@ -6,15 +6,10 @@
 #ifndef ENGINE_P1238_H
 #define ENGINE_P1238_H
 
-/* The older form: 20 log10 f + N log10 d + Lf - 28, f in MHz, d in m (1 m and more). N is the
- * power loss coefficient, floors_db the floor penetration loss. */
+/* The form of editions to -9: 20 log10 f + N log10 d + Lf - 28, f in MHz, d in m (1 m and
+ * more). N is the power loss coefficient, floors_db the floor penetration loss. */
 double engine_p1238_db(double freq_mhz, double power_loss_n, double distance_m,
                        double floors_db);
-
-/* The site-general form of edition -11: 10 alpha log10 d + beta + 10 gamma log10 f, d in m, f
- * in GHz (not MHz), the median. */
-double engine_p1238_general_db(double alpha, double beta_db, double gamma, double freq_mhz,
-                               double distance_m);
 
 /* Power loss coefficient and floor loss for a house and an office, where the Recommendation has
  * them nearest to the alarm bands: a house at 1.8 to 2 GHz (N 28, 4 dB a floor), an office at

@@ -259,8 +259,10 @@ static void budget(const earshot_survey *survey, const earshot_belief *belief,
                                            : belief->mean[engine_need(survey, link->to.bias)]);
 }
 
-static earshot_link snapped(const earshot_link *link) {
+earshot_link engine_on_grid(const earshot_link *link) {
     earshot_link copy = *link;
+    if (link->path != EARSHOT_NONE)
+        return copy;
     copy.from.x_m = geometry_snap(copy.from.x_m);
     copy.from.y_m = geometry_snap(copy.from.y_m);
     copy.to.x_m = geometry_snap(copy.to.x_m);
@@ -374,7 +376,7 @@ void engine_solve(const earshot_survey *survey, const earshot_belief *belief,
         out->notes = EARSHOT_NOTE_NO_PLACE;
         return;
     }
-    earshot_link on_grid = link->path == EARSHOT_NONE ? snapped(link) : *link;
+    const earshot_link on_grid = engine_on_grid(link);
     solve_loss(survey, belief, &on_grid, seen, out);
     budget(survey, belief, &on_grid, out);
     budget_features(survey, &on_grid, out);

@@ -2,7 +2,8 @@
 /* slab.c - layered slabs by the recursion over their interfaces.
  *
  *   [P.2040] Recommendation ITU-R P.2040-3 (08/2023), Effects of building materials and
- * structures: Table 3 (materials), eqs. (43), (44) (one slab), Attachment 1 (layers)
+ *            structures: Table 3 (materials), eqs. (43), (44) (one slab), Attachment 1
+ *            (layers)
  *
  * With the time factor exp(+jwt) a layer has eta = eta' - j sigma / (2 pi f eps0), the wave in
  * it the factor exp(-j k d u), u = sqrt(eta - sin^2 angle) with Im u <= 0. Every interface

@@ -7,8 +7,8 @@
  * ([P.526]).
  *
  *   [P.526] Recommendation ITU-R P.526, Propagation by diffraction, eq. (2): radius of the
- * first Fresnel ellipsoid, sqrt(lambda d1 d2 / (d1 + d2)); 0.6 of it as clearance, section 2
- *           (edition and numbers from memory)
+ *           first Fresnel ellipsoid, sqrt(lambda d1 d2 / (d1 + d2)); 0.6 of it as
+ *           clearance, section 2 (edition and numbers from memory)
  */
 #include <math.h>
 

@@ -15,15 +15,8 @@
 #include "findings.h"
 #include "text.h"
 
-/* A finding as codes.h has it. */
-struct kind {
-    enum earshot_severity severity;
-    const char *code;
-    const char *sentence;
-};
-
 #define FINDING(name, severity, code, sentence) {EARSHOT_##severity, code, sentence},
-static const struct kind kinds[FINDINGS_N_CODES] = {
+const findings_kind findings_kinds[FINDINGS_N_CODES] = {
 #include "codes.h"
 };
 #undef FINDING
@@ -55,7 +48,8 @@ struct entry {
 struct earshot_findings {
     struct entry **entries; /* sorted */
     size_t n_entries, capacity, n_errors;
-    struct file *files; /* latest first */
+    size_t n_errors_told; /* those that are only counted too */
+    struct file *files;   /* latest first */
     bool lost;
 };
 
@@ -88,13 +82,17 @@ size_t earshot_findings_errors(const earshot_findings *findings) {
     return findings->n_errors + findings->lost;
 }
 
+size_t findings_errors_told(const earshot_findings *findings) {
+    return findings->n_errors_told;
+}
+
 int findings_lost(const earshot_findings *findings) {
     return findings->lost;
 }
 
 earshot_finding earshot_findings_at(const earshot_findings *findings, size_t i) {
     if (findings->lost && i == 0) {
-        const struct kind *memory = &kinds[FINDINGS_MEMORY];
+        const findings_kind *memory = &findings_kinds[FINDINGS_MEMORY];
         return (earshot_finding){.severity = memory->severity,
                                  .code = memory->code,
                                  .file = "",
@@ -103,7 +101,7 @@ earshot_finding earshot_findings_at(const earshot_findings *findings, size_t i) 
     }
     const struct entry *entry = findings->entries[i - findings->lost];
     return (earshot_finding){.severity = entry->severity,
-                             .code = kinds[entry->code].code,
+                             .code = findings_kinds[entry->code].code,
                              .file = entry->file->shown,
                              .line = entry->line,
                              .column = entry->column,
@@ -195,18 +193,22 @@ static struct file *file_of(earshot_findings *findings, findings_place place) {
     return file;
 }
 
+static enum earshot_severity severity_of(enum findings_code code, findings_place place) {
+    return place.aside ? EARSHOT_NOTE : findings_kinds[code].severity;
+}
+
 static struct entry *entry_new(enum findings_code code, struct file *file, findings_place place,
                                const char *const slots[FINDINGS_N_SLOTS]) {
-    size_t length = put_sentence(NULL, kinds[code].sentence, slots);
+    size_t length = put_sentence(NULL, findings_kinds[code].sentence, slots);
     struct entry *entry = malloc(sizeof *entry + length + 1);
     if (entry) {
         *entry = (struct entry){.file = file,
                                 .code = code,
-                                .severity = place.aside ? EARSHOT_NOTE : kinds[code].severity,
+                                .severity = severity_of(code, place),
                                 .line = place.line,
                                 .column = place.column,
                                 .times = 1};
-        put_sentence(entry->sentence, kinds[code].sentence, slots);
+        put_sentence(entry->sentence, findings_kinds[code].sentence, slots);
     }
     return entry;
 }
@@ -312,7 +314,7 @@ static bool count_more(earshot_findings *findings, struct file *file,
     }
     char count[TEXT_NUMBER_SIZE];
     text_write_fixed(count, (double)++file->n_more[severity], 0);
-    put_sentence(file->more[severity]->sentence, kinds[code].sentence,
+    put_sentence(file->more[severity]->sentence, findings_kinds[code].sentence,
                  (const char *const[FINDINGS_N_SLOTS]){count});
     return true;
 }
@@ -349,6 +351,7 @@ bool findings_full(const earshot_findings *findings, findings_place place) {
 
 void findings_add(earshot_findings *findings, enum findings_code code, findings_place place,
                   const char *const slots[FINDINGS_N_SLOTS]) {
+    findings->n_errors_told += severity_of(code, place) == EARSHOT_ERROR;
     if (code == FINDINGS_MEMORY || !add(findings, code, place, slots)) {
         findings->lost = true;
     }

@@ -18,6 +18,14 @@ enum findings_code {
 };
 #undef FINDING
 
+/* A finding as codes.h has it. */
+typedef struct findings_kind {
+    enum earshot_severity severity;
+    const char *code, *sentence;
+} findings_kind;
+
+extern const findings_kind findings_kinds[FINDINGS_N_CODES];
+
 /* Where. `order` is the table's place in reading order, which sorts the list; a file is only a
  * name. `line` and `column` count from 1; 0 means the whole. The name is copied. */
 typedef struct findings_place {
@@ -39,6 +47,10 @@ void findings_add(earshot_findings *findings, enum findings_code code, findings_
 
 /* True when findings of this file are only counted from now on. */
 bool findings_full(const earshot_findings *findings, findings_place place);
+
+/* How many errors were ever added, also those that a full file only counts: a call that finds
+ * more of them when it ends than when it began has met with one. */
+size_t findings_errors_told(const earshot_findings *findings);
 
 /* True once a finding could not be kept for lack of memory. */
 int findings_lost(const earshot_findings *findings);

@@ -5,15 +5,6 @@
 
 #include "findings.h"
 
-static const struct {
-    enum earshot_severity severity;
-    const char *code, *sentence;
-} codes[FINDINGS_N_CODES] = {
-#define FINDING(name, severity, code, sentence) {EARSHOT_##severity, code, sentence},
-#include "codes.h"
-#undef FINDING
-};
-
 /* Parts of the examples of plans: a drawing with a line that tells its scale, a wall in it, and
  * a feature of one geometry. */
 #define PLAN_IN_SVG(shapes) "<svg><line id=\"scale\" x2=\"10\"/>" shapes "</svg>\n"
@@ -38,9 +29,9 @@ static const struct {
 bool earshot_manual_at(size_t i, earshot_manual *out) {
     if (i >= FINDINGS_N_CODES)
         return false;
-    *out = (earshot_manual){.severity = codes[i].severity,
-                            .code = codes[i].code,
-                            .sentence = codes[i].sentence,
+    *out = (earshot_manual){.severity = findings_kinds[i].severity,
+                            .code = findings_kinds[i].code,
+                            .sentence = findings_kinds[i].sentence,
                             .when = entries[i].when,
                             .where = entries[i].where,
                             .wrong = entries[i].wrong,
@@ -50,7 +41,7 @@ bool earshot_manual_at(size_t i, earshot_manual *out) {
 
 bool earshot_manual_find(const char *code, earshot_manual *out) {
     for (size_t i = 0; i < FINDINGS_N_CODES; i++)
-        if (strcmp(codes[i].code, code) == 0)
+        if (strcmp(findings_kinds[i].code, code) == 0)
             return earshot_manual_at(i, out);
     return false;
 }

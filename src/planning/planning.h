@@ -12,6 +12,13 @@
 #include "earshot/place.h"
 #include "earshot/report.h"
 
+/* As earshot_zones_judge, of the survey's links that have been predicted already. */
+enum earshot_status planning_judge_zones(const earshot_survey *survey,
+                                         const earshot_belief *belief,
+                                         const earshot_link *links,
+                                         const earshot_prediction *predictions, size_t n,
+                                         earshot_zone *zones, size_t capacity, size_t *n_zones);
+
 /* What to try, in rising cost. */
 enum planning_step {
     PLANNING_NOTHING,

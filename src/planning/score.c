@@ -8,6 +8,7 @@
  * and radios that both hops share err together.
  */
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -238,6 +239,8 @@ static bool prepare(struct scoring *scoring) {
     if (!scoring->links || !scoring->at || !scoring->direct || !scoring->ways || !scoring->best)
         return false;
     lay_links(scoring);
+    if (scoring->n_draws > SIZE_MAX / sizeof *scoring->margin_db / (scoring->n_links + 1))
+        return false;
     scoring->margin_db =
         calloc(scoring->n_draws * scoring->n_links + 1, sizeof *scoring->margin_db);
     return scoring->margin_db != NULL;

@@ -166,13 +166,6 @@ static void gather_zones(struct walking *walking) {
 
 /* ---- levels ---- */
 
-static bool used(const struct walking *walking, size_t level) {
-    for (size_t i = 0; i < walking->n_rooms; i++)
-        if (walking->rooms[i].level == level)
-            return true;
-    return false;
-}
-
 /* Where the walk begins: at the first receiver on the plan, else the first zone there. */
 static const survey_device *beginning(const struct walking *walking) {
     const earshot_survey *survey = walking->survey;
@@ -189,31 +182,46 @@ static const survey_device *beginning(const struct walking *walking) {
     return zone;
 }
 
-/* How far the used levels reach above (or, `sign` -1, below) a height. */
-static double extent_m(const struct walking *walking, double z_m, double sign) {
-    double most_m = 0;
-    for (size_t i = 0; i < walking->survey->n_levels; i++)
-        if (used(walking, i))
-            most_m = fmax(most_m, sign * (walking->survey->levels[i].floor_z_m - z_m));
-    return most_m;
+/* Which levels are still to be walked, and where from; how far all of them reach. */
+struct stairs {
+    const survey_level *levels;
+    size_t n;
+    bool *left;
+    double from_m, above_m, below_m;
+};
+
+static struct stairs stairs_of(const struct walking *walking, double from_m, bool *left) {
+    struct stairs stairs = {.levels = walking->survey->levels,
+                            .n = walking->survey->n_levels,
+                            .left = left,
+                            .from_m = from_m};
+    for (size_t i = 0; i < walking->n_rooms; i++) {
+        size_t level = walking->rooms[i].level;
+        if (level == EARSHOT_NONE)
+            continue;
+        double up_m = stairs.levels[level].floor_z_m - from_m;
+        left[level] = true;
+        stairs.above_m = fmax(stairs.above_m, up_m);
+        stairs.below_m = fmax(stairs.below_m, -up_m);
+    }
+    return stairs;
 }
 
 /* Less comes first: the level itself, then the end with fewer stairs to it from near to far,
  * then the other. */
-static double rank_m(const struct walking *walking, size_t level, double z_m) {
-    double above_m = extent_m(walking, z_m, 1), below_m = extent_m(walking, z_m, -1);
-    double away_m = walking->survey->levels[level].floor_z_m - z_m;
-    bool down_first = below_m <= above_m;
+static double rank_m(const struct stairs *stairs, size_t level) {
+    double away_m = stairs->levels[level].floor_z_m - stairs->from_m;
+    bool down_first = stairs->below_m <= stairs->above_m;
     bool first = away_m == 0 || (away_m < 0) == down_first;
-    return fabs(away_m) + (first ? 0 : above_m + below_m);
+    return fabs(away_m) + (first ? 0 : stairs->above_m + stairs->below_m);
 }
 
-/* The used level that comes after `rank_m`; NONE: no more. Of two alike the first. */
-static size_t next_level(const struct walking *walking, double z_m, const bool *done) {
+/* The level that comes next; NONE: no more. Of two alike the first. */
+static size_t next_level(const struct stairs *stairs) {
     size_t best = EARSHOT_NONE;
-    for (size_t i = 0; i < walking->survey->n_levels; i++)
-        if (!done[i] && used(walking, i) &&
-            (best == EARSHOT_NONE || rank_m(walking, i, z_m) < rank_m(walking, best, z_m)))
+    for (size_t i = 0; i < stairs->n; i++)
+        if (stairs->left[i] &&
+            (best == EARSHOT_NONE || rank_m(stairs, i) < rank_m(stairs, best)))
             best = i;
     return best;
 }
@@ -276,19 +284,19 @@ static enum earshot_status walk_level(struct walking *walking, size_t level) {
 
 static enum earshot_status walk_levels(struct walking *walking) {
     const survey_device *first = walking->first = beginning(walking);
-    bool *done = calloc(walking->survey->n_levels + 1, sizeof *done);
-    enum earshot_status status = done ? EARSHOT_OK : EARSHOT_NO_MEMORY;
-    if (done && first) {
-        double z_m = walking->survey->levels[first->level].floor_z_m;
-        size_t level;
+    bool *left = calloc(walking->survey->n_levels + 1, sizeof *left);
+    enum earshot_status status = left ? EARSHOT_OK : EARSHOT_NO_MEMORY;
+    if (left && first) {
         walking->at = (struct leg){.x_m = first->place.x_m, .y_m = first->place.y_m};
-        while (status == EARSHOT_OK &&
-               (level = next_level(walking, z_m, done)) != EARSHOT_NONE) {
-            done[level] = true;
+        const struct stairs stairs =
+            stairs_of(walking, walking->survey->levels[first->level].floor_z_m, left);
+        size_t level;
+        while (status == EARSHOT_OK && (level = next_level(&stairs)) != EARSHOT_NONE) {
+            left[level] = false;
             status = walk_level(walking, level);
         }
     }
-    free(done);
+    free(left);
     return status == EARSHOT_OK ? walk_level(walking, EARSHOT_NONE) : status;
 }
 

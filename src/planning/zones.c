@@ -12,23 +12,16 @@
 
 struct judging {
     const earshot_survey *survey;
-    const earshot_link *links;
+    const earshot_link *links; /* those of a device together, in the order of the devices */
     const earshot_prediction *predictions;
     size_t n;
+    const bool *passes_on; /* by device: a link of it is firm */
 };
-
-static bool passes_on(const struct judging *judging, size_t repeater) {
-    for (size_t i = 0; i < judging->n; i++)
-        if (judging->links[i].device == repeater &&
-            judging->predictions[i].verdict == EARSHOT_FIRM)
-            return true;
-    return false;
-}
 
 static bool counts(const struct judging *judging, size_t link) {
     size_t listener = judging->links[link].listener;
     return judging->survey->devices[listener].role == SURVEY_RECEIVER ||
-           passes_on(judging, listener);
+           judging->passes_on[listener];
 }
 
 /* Firm before thin before out before not judged; then the greater chance, any before none. */
@@ -58,7 +51,8 @@ static const earshot_prediction unknown = {.distance_m = NAN,
                                            .chance = NAN,
                                            .verdict = EARSHOT_NOT_JUDGED};
 
-static earshot_zone judge(const struct judging *judging, size_t device) {
+/* `at` is its first link, and becomes that of the next device. */
+static earshot_zone judge(const struct judging *judging, size_t device, size_t *at) {
     earshot_zone zone = {.device = device,
                          .link = {.from = nowhere,
                                   .to = nowhere,
@@ -68,9 +62,11 @@ static earshot_zone judge(const struct judging *judging, size_t device) {
                                   .life_safety = judging->survey->devices[device].life_safety},
                          .prediction = unknown};
     bool any = false;
-    for (size_t i = 0; i < judging->n; i++) {
-        if (judging->links[i].device != device || !counts(judging, i) ||
-            (any && !better(&judging->predictions[i], &zone.prediction)))
+    while (*at < judging->n && judging->links[*at].device < device)
+        ++*at;
+    for (; *at < judging->n && judging->links[*at].device == device; ++*at) {
+        const size_t i = *at;
+        if (!counts(judging, i) || (any && !better(&judging->predictions[i], &zone.prediction)))
             continue;
         zone.link = judging->links[i];
         zone.prediction = judging->predictions[i];
@@ -125,26 +121,23 @@ static bool is_relayed(const struct judging *judging, const earshot_zone *zone) 
            judging->survey->devices[zone->link.listener].role == SURVEY_REPEATER;
 }
 
-enum earshot_status earshot_zones_judge(const earshot_survey *survey,
-                                        const earshot_belief *belief, earshot_zone *zones,
-                                        size_t capacity, size_t *n_zones) {
-    size_t n = earshot_survey_links(survey, NULL, 0);
-    earshot_link *links = calloc(n + 1, sizeof *links);
-    earshot_prediction *predictions = calloc(n + 1, sizeof *predictions);
-    if (!links || !predictions) {
-        free(links);
-        free(predictions);
+enum earshot_status
+planning_judge_zones(const earshot_survey *survey, const earshot_belief *belief,
+                     const earshot_link *links, const earshot_prediction *predictions, size_t n,
+                     earshot_zone *zones, size_t capacity, size_t *n_zones) {
+    enum earshot_status status = EARSHOT_OK;
+    bool *passes_on = calloc(survey->n_devices + 1, sizeof *passes_on);
+    size_t found = 0, at = 0;
+    if (!passes_on)
         return EARSHOT_NO_MEMORY;
-    }
-    earshot_survey_links(survey, links, n);
-    enum earshot_status status = earshot_links_predict(survey, belief, links, n, predictions);
-    struct judging judging = {survey, links, predictions, n};
-    size_t found = 0;
+    for (size_t i = 0; i < n; i++)
+        passes_on[links[i].device] |= predictions[i].verdict == EARSHOT_FIRM;
+    const struct judging judging = {survey, links, predictions, n, passes_on};
     for (size_t i = 0; status == EARSHOT_OK && i < survey->n_devices; i++) {
         if (survey->devices[i].role != SURVEY_SENSOR)
             continue;
         if (found < capacity) {
-            zones[found] = judge(&judging, i);
+            zones[found] = judge(&judging, i, &at);
             if (is_relayed(&judging, &zones[found]))
                 status = judge_relayed(&judging, belief, &zones[found]);
         }
@@ -152,6 +145,24 @@ enum earshot_status earshot_zones_judge(const earshot_survey *survey,
     }
     if (status == EARSHOT_OK)
         *n_zones = found;
+    free(passes_on);
+    return status;
+}
+
+enum earshot_status earshot_zones_judge(const earshot_survey *survey,
+                                        const earshot_belief *belief, earshot_zone *zones,
+                                        size_t capacity, size_t *n_zones) {
+    size_t n = earshot_survey_links(survey, NULL, 0);
+    earshot_link *links = calloc(n + 1, sizeof *links);
+    earshot_prediction *predictions = calloc(n + 1, sizeof *predictions);
+    enum earshot_status status = EARSHOT_NO_MEMORY;
+    if (links && predictions) {
+        earshot_survey_links(survey, links, n);
+        status = earshot_links_predict(survey, belief, links, n, predictions);
+    }
+    if (status == EARSHOT_OK)
+        status = planning_judge_zones(survey, belief, links, predictions, n, zones, capacity,
+                                      n_zones);
     free(links);
     free(predictions);
     return status;

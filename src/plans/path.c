@@ -39,6 +39,8 @@ static bool lies_on(plans_point a, plans_point b, plans_point p) {
     double x = b.x - a.x, y = b.y - a.y, length2 = x * x + y * y;
     double along = (p.x - a.x) * x + (p.y - a.y) * y;
     double beside = (p.x - a.x) * y - (p.y - a.y) * x;
+    if (length2 == 0) /* a loop, unless it goes nowhere */
+        return p.x == a.x && p.y == a.y;
     return fabs(beside) <= straight_within * length2 && along >= -straight_within * length2 &&
            along <= (1 + straight_within) * length2;
 }

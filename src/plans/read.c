@@ -351,7 +351,7 @@ static enum earshot_status write_walls(const struct job *job, earshot_text *out)
 
 /* What came to be, among the findings; memory is another matter. */
 static bool is_sound(const struct job *job) {
-    return earshot_findings_errors(job->input->findings) == job->n_errors_before &&
+    return findings_errors_told(job->input->findings) == job->n_errors_before &&
            !job->input->drawing->lost;
 }
 
@@ -409,11 +409,15 @@ static bool is_sense(const earshot_scale *scale) {
     return false;
 }
 
+static bool is_whole(const earshot_bytes *file) {
+    return file && file->name && (file->data || file->size == 0);
+}
+
 enum earshot_status earshot_walls_read(const earshot_bytes *plan,
                                        const earshot_walls_task *task,
                                        earshot_findings *findings, earshot_text *out) {
-    if (!plan || !plan->name || (plan->size && !plan->data) || !task || !findings || !out ||
-        !is_sense(&task->scale))
+    if (!is_whole(plan) || !task || (task->layers && !is_whole(task->layers)) || !findings ||
+        !out || !is_sense(&task->scale))
         return EARSHOT_MISUSE;
     plans_layers layers = {.n_rows = 0};
     plans_drawing drawing = {.paper = {.mm_per_unit = NAN}};
@@ -422,7 +426,7 @@ enum earshot_status earshot_walls_read(const earshot_bytes *plan,
                       .task = task,
                       .layers = &layers,
                       .scale_line = plans_none,
-                      .n_errors_before = earshot_findings_errors(findings)};
+                      .n_errors_before = findings_errors_told(findings)};
     earshot_text *made = earshot_text_new();
     enum earshot_status status = made ? read_walls(&job, made) : EARSHOT_NO_MEMORY;
     if (findings_lost(findings))

@@ -117,13 +117,12 @@ static bool begins(const struct reader *reader, const char *word) {
 
 /* Goes behind the next "<pre" that is a whole word. */
 static bool find_element(struct reader *reader) {
-    for (; reader->at < reader->end; reader->at++) {
-        const char *next = memchr(reader->at, '<', (size_t)(reader->end - reader->at));
-        reader->at = next ? next : reader->end;
-        if (!begins(reader, "<pre"))
-            continue;
-        reader->at += 4;
-        if (reader->at < reader->end && strchr(" \t\r\n/", *reader->at) && *reader->at)
+    const char *next = memchr(reader->at, '<', (size_t)(reader->end - reader->at));
+    for (; next; next = memchr(reader->at, '<', (size_t)(reader->end - reader->at))) {
+        reader->at = next;
+        bool found = begins(reader, "<pre");
+        reader->at += found ? 4 : 1;
+        if (found && reader->at < reader->end && *reader->at && strchr(" \t\r\n/", *reader->at))
             return true;
     }
     return false;
@@ -312,7 +311,7 @@ static enum earshot_status read_element(struct reader *reader) {
 
 static enum earshot_status read_all(const earshot_bytes *page, earshot_findings *findings,
                                     struct earshot_carried *carried) {
-    size_t errors_before = earshot_findings_errors(findings);
+    size_t errors_before = findings_errors_told(findings);
     struct reader reader = {.at = page->data,
                             .end = (const char *)page->data + page->size,
                             .place = {.file = page->name, .line = 1},
@@ -325,16 +324,16 @@ static enum earshot_status read_all(const earshot_bytes *page, earshot_findings 
     if (status != EARSHOT_OK || findings_lost(findings))
         return EARSHOT_NO_MEMORY;
     reader.place.line = 0;
-    if (carried->n == 0 && earshot_findings_errors(findings) == errors_before)
+    if (carried->n == 0 && findings_errors_told(findings) == errors_before)
         say(&reader, FINDINGS_CARRIED_NONE, NULL);
     if (findings_lost(findings))
         return EARSHOT_NO_MEMORY;
-    return earshot_findings_errors(findings) > errors_before ? EARSHOT_INVALID : EARSHOT_OK;
+    return findings_errors_told(findings) > errors_before ? EARSHOT_INVALID : EARSHOT_OK;
 }
 
 enum earshot_status earshot_carried_load(const earshot_bytes *page, earshot_findings *findings,
                                          earshot_carried **out) {
-    if (!page || (!page->data && page->size) || !findings || !out)
+    if (!page || !page->name || (!page->data && page->size) || !findings || !out)
         return EARSHOT_MISUSE;
     struct earshot_carried *carried = calloc(1, sizeof *carried);
     const earshot_bytes given = {page->name, page->data ? page->data : "", page->size};

@@ -136,11 +136,7 @@ static void write_weak(const report_survey *gathered, const report_zone *zone,
     const earshot_part *parts =
         zone->link == EARSHOT_NONE ? NULL : gathered->links[zone->link].parts;
     text_add(out, "  ");
-    if (device->zone) {
-        text_add_count(out, device->zone);
-        text_add(out, " ");
-    }
-    text_add_in_line(out, report_name(device));
+    report_zone_name(out, device);
     text_add(out, device->life_safety ? " (life safety): " : ": ");
     report_say_verdict(out, prediction->verdict);
     if (zone->link != EARSHOT_NONE && !isnan(prediction->spare_db)) {

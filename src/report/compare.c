@@ -38,7 +38,7 @@ struct writing {
 static bool take_room(const earshot_compared *of, struct side *side) {
     size_t most = earshot_survey_zones(of->survey) + 1;
     side->fates = calloc(most, sizeof *side->fates);
-    side->spare_db = calloc(most * N_DRAWS, sizeof *side->spare_db);
+    side->spare_db = calloc(most, N_DRAWS * sizeof *side->spare_db);
     return side->fates && side->spare_db;
 }
 
@@ -87,7 +87,7 @@ static enum earshot_status score_together(struct writing *writing) {
     earshot_post *posts = calloc(most + 1, sizeof *posts);
     unsigned char *stands = calloc(2 * most + 1, 1);
     earshot_fate *fates = calloc(2 * n_zones + 1, sizeof *fates);
-    double *spare_db = calloc(2 * n_zones * N_DRAWS + 1, sizeof *spare_db);
+    double *spare_db = calloc(2 * n_zones + 1, N_DRAWS * sizeof *spare_db);
     earshot_score scores[2];
     enum earshot_status status = EARSHOT_NO_MEMORY;
     if (posts && stands && fates && spare_db) {
@@ -154,15 +154,6 @@ static void pair_zones(struct writing *writing) {
 
 /* ---- for a person ---- */
 
-static void write_chance(earshot_text *out, double chance) {
-    if (chance > 0 && chance < 0.01) {
-        text_add(out, "under 1 %");
-        return;
-    }
-    text_add_fixed(out, fmin(100 * chance, chance < 1 ? 99 : 100), 0);
-    text_add(out, " %");
-}
-
 static bool apart(const struct writing *writing) {
     const earshot_score *a = &writing->sides[0].score, *b = &writing->sides[1].score;
     double se = sqrt(square(a->short_zones_se) + square(b->short_zones_se));
@@ -184,9 +175,9 @@ static void write_sentence(const struct writing *writing) {
         text_add_count(out, a->n_zones);
     }
     text_add(out, "; all of them at once ");
-    write_chance(out, b->chance_all);
+    report_percent(out, b->chance_all);
     text_add(out, ", now ");
-    write_chance(out, a->chance_all);
+    report_percent(out, a->chance_all);
     text_add(out, !apart(writing)                   ? "; the two are not distinguishable.\n"
                   : b->short_zones < a->short_zones ? "; it helps.\n"
                                                     : "; it does harm.\n");
@@ -207,11 +198,7 @@ static void write_row(const struct writing *writing, const struct row *row) {
     const survey_device *device = &writing->now->survey->devices[now->device];
     earshot_text *out = writing->out;
     text_add(out, "  ");
-    if (device->zone) {
-        text_add_count(out, device->zone);
-        text_add(out, " ");
-    }
-    text_add_in_line(out, report_name(device));
+    report_zone_name(out, device);
     text_add(out, device->life_safety ? " (life safety): " : ": ");
     text_add(out, report_verdict(now->verdict));
     if (now->verdict != then->verdict) {

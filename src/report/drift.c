@@ -339,11 +339,7 @@ static void write_now(const struct writing *writing, const calibration_change *c
 static void write_zone_name(const struct writing *writing, size_t row) {
     const survey_device *device = &writing->survey->devices[row];
     earshot_text *out = writing->out;
-    if (device->zone) {
-        text_add_count(out, device->zone);
-        text_add(out, " ");
-    }
-    text_add_in_line(out, report_name(device));
+    report_zone_name(out, device);
     text_add(out, device->life_safety ? " (life safety)" : "");
 }
 

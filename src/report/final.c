@@ -168,11 +168,7 @@ static void write_zone(const struct writing *writing, const report_tested *teste
     const survey_device *device = device_of(writing, tested);
     earshot_text *out = writing->out;
     text_add(out, "  ");
-    if (device->zone) {
-        text_add_count(out, device->zone);
-        text_add(out, " ");
-    }
-    text_add_in_line(out, report_name(device));
+    report_zone_name(out, device);
     text_add(out, device->life_safety ? " (life safety): " : ": ");
     text_add(out, report_state(tested->final.state));
     if (tested->final.state == PLANNING_PREDICTED) {

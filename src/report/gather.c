@@ -6,18 +6,21 @@
 
 #include "write.h"
 
+enum { USUAL_PARTS = 16 }; /* of a ledger; a longer one is worked out twice */
+
 static enum earshot_status ledger(const report_survey *gathered, report_link *link) {
-    const earshot_survey *survey = gathered->survey;
-    size_t n = 0;
-    enum earshot_status status = earshot_link_ledger(survey, gathered->belief, &link->link,
-                                                     NULL, 0, &n, &link->prediction);
-    if (status != EARSHOT_OK)
-        return status;
-    link->parts = calloc(n + 1, sizeof *link->parts);
-    if (!link->parts)
-        return EARSHOT_NO_MEMORY;
-    return earshot_link_ledger(survey, gathered->belief, &link->link, link->parts, n,
-                               &link->n_parts, &link->prediction);
+    size_t room = USUAL_PARTS;
+    enum earshot_status status;
+    do {
+        room = link->n_parts > room ? link->n_parts : room;
+        free(link->parts);
+        link->parts = calloc(room, sizeof *link->parts);
+        status = link->parts
+                     ? earshot_link_ledger(gathered->survey, gathered->belief, &link->link,
+                                           link->parts, room, &link->n_parts, &link->prediction)
+                     : EARSHOT_NO_MEMORY;
+    } while (status == EARSHOT_OK && link->n_parts > room);
+    return status;
 }
 
 /* Of the last visit, doors shut, which is what the verdict goes by. Behind a pad a count is one
@@ -86,12 +89,16 @@ static enum earshot_status gather_links(report_survey *gathered) {
     return status == EARSHOT_OK ? gather_plan(gathered) : status;
 }
 
-static void complete(report_survey *gathered, const earshot_zone *from, report_zone *zone) {
+/* `at` is not beyond the first link of the zone; links and zones are in the order of
+ * devices.csv.
+ */
+static void complete(report_survey *gathered, const earshot_zone *from, size_t *at,
+                     report_zone *zone) {
     *zone = (report_zone){.zone = *from, .link = EARSHOT_NONE};
-    for (size_t i = 0; i < gathered->n_links; i++)
-        if (gathered->links[i].link.device == from->device &&
-            gathered->links[i].link.listener == from->link.listener)
-            zone->link = i;
+    for (; *at < gathered->n_links && gathered->links[*at].link.device <= from->device; ++*at)
+        if (gathered->links[*at].link.device == from->device &&
+            gathered->links[*at].link.listener == from->link.listener)
+            zone->link = *at;
     const report_link *link = zone->link == EARSHOT_NONE ? NULL : &gathered->links[zone->link];
     zone->advice =
         planning_advise(gathered->survey, gathered->belief, &from->link, &from->prediction,
@@ -104,17 +111,36 @@ static void complete(report_survey *gathered, const earshot_zone *from, report_z
     gathered->by_basis[from->prediction.basis]++;
 }
 
+/* The zones by the links that are there already. */
+static enum earshot_status judge_zones(const report_survey *gathered, earshot_zone *zones,
+                                       size_t most, size_t *n_zones) {
+    earshot_link *links = calloc(gathered->n_links + 1, sizeof *links);
+    earshot_prediction *predictions = calloc(gathered->n_links + 1, sizeof *predictions);
+    enum earshot_status status = EARSHOT_NO_MEMORY;
+    if (links && predictions) {
+        for (size_t i = 0; i < gathered->n_links; i++) {
+            links[i] = gathered->links[i].link;
+            predictions[i] = gathered->links[i].prediction;
+        }
+        status = planning_judge_zones(gathered->survey, gathered->belief, links, predictions,
+                                      gathered->n_links, zones, most, n_zones);
+    }
+    free(links);
+    free(predictions);
+    return status;
+}
+
 static enum earshot_status gather_zones(report_survey *gathered) {
-    size_t most = gathered->survey->n_devices, n = 0;
+    size_t most = gathered->survey->n_devices, n = 0, at = 0;
     earshot_zone *zones = calloc(most + 1, sizeof *zones);
     gathered->zones = calloc(most + 1, sizeof *gathered->zones);
     enum earshot_status status = EARSHOT_NO_MEMORY;
     if (zones && gathered->zones)
-        status = earshot_zones_judge(gathered->survey, gathered->belief, zones, most, &n);
+        status = judge_zones(gathered, zones, most, &n);
     if (status == EARSHOT_OK) {
         gathered->n_zones = n;
         for (size_t i = 0; i < n; i++)
-            complete(gathered, &zones[i], &gathered->zones[i]);
+            complete(gathered, &zones[i], &at, &gathered->zones[i]);
     }
     free(zones);
     return status;

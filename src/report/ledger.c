@@ -142,8 +142,8 @@ static void doubt(const earshot_belief *belief, const earshot_part *parts, size_
         if (parts[i].sd_db <= 0)
             continue;
         text_add(out, " ");
-        text_add(out,
-                 parts[i].of && parts[i].kind != EARSHOT_MOUNT ? parts[i].of : parts[i].name);
+        text_add_in_line(out, parts[i].of && parts[i].kind != EARSHOT_MOUNT ? parts[i].of
+                                                                            : parts[i].name);
         text_add(out, " ");
         report_db(out, parts[i].sd_db);
         text_add(out, ",");

@@ -243,6 +243,23 @@ static void write_json(const earshot_survey *survey, const struct fitting *fitti
     text_add(out, "\n");
 }
 
+/* A row for each construction that fits, as many as the mixture of its class is of. */
+static void write_csv(const earshot_survey *survey, const struct fitting *fitting,
+                      double freq_mhz, earshot_text *out) {
+    text_add(out, "class,construction,freq_mhz,loss_db,sd_db\n");
+    for (size_t class = 0; class < N_CLASSES; class ++) {
+        struct fitting only = of_class(survey, fitting, (enum survey_class) class);
+        for (size_t i = 0; i < only.n; i++) {
+            engine_loss loss = engine_table_loss(survey, only.construction[i], freq_mhz);
+            report_cell(out, classes[class], false);
+            report_cell(out, survey->constructions[only.construction[i]].name, false);
+            report_cell_number(out, freq_mhz, false);
+            report_cell_number(out, loss.loss_db, false);
+            report_cell_number(out, loss.sd_db, true);
+        }
+    }
+}
+
 enum earshot_status earshot_looks_write(const earshot_survey *survey, const char *const *words,
                                         size_t n_words, double freq_mhz,
                                         earshot_findings *findings, enum earshot_form form,
@@ -259,6 +276,8 @@ enum earshot_status earshot_looks_write(const earshot_survey *survey, const char
     }
     if (form == EARSHOT_JSON)
         write_json(survey, &fitting, freq_mhz, out);
+    else if (form == EARSHOT_CSV)
+        write_csv(survey, &fitting, freq_mhz, out);
     else
         write_plain(survey, &fitting, freq_mhz, out);
     return earshot_text_cut(out) ? EARSHOT_NO_MEMORY : EARSHOT_OK;

@@ -291,7 +291,7 @@ static void write_list(const earshot_survey *survey, const earshot_loss_query *q
                 solve(survey, i, query->low_mhz, query->low_deg, query->polarization);
             text_add(out, "  ");
             text_add_in_line(out, of->name);
-            for (size_t at = strlen(of->name); at < 20; at++)
+            for (size_t at = text_utf8_count(of->name, strlen(of->name)); at < 20; at++)
                 text_add(out, " ");
             write_number(out, row.used_db, row.used_sd_db);
             if (report_apart(survey, i, query->low_mhz) > REPORT_FAR_APART)

@@ -28,12 +28,6 @@ static bool hangs(const earshot_survey *survey) {
     return false;
 }
 
-static const char *name_of(const struct writing *writing, const planning_reading *reading) {
-    return reading->device == EARSHOT_NONE
-               ? writing->survey->spots[reading->spot].name
-               : report_name(&writing->survey->devices[reading->device]);
-}
-
 static size_t count_paying(const struct writing *writing) {
     size_t n = 0;
     while (n < writing->worth.n && writing->readings[n].pays)
@@ -102,17 +96,13 @@ static void write_reading(const struct writing *writing, size_t i) {
     text_add(out, "  ");
     text_add_count(out, i + 1);
     text_add(out, ". ");
-    if (reading->device != EARSHOT_NONE && survey->devices[reading->device].zone) {
-        text_add_count(out, survey->devices[reading->device].zone);
-        text_add(out, " ");
-    }
-    text_add_in_line(out, name_of(writing, reading));
-    text_add(out, guards_life(writing, reading) ? " (life safety)" : "");
-    if (reading->device == EARSHOT_NONE)
+    if (reading->device == EARSHOT_NONE) {
+        text_add_in_line(out, survey->spots[reading->spot].name);
         text_add(out, " (hold a sensor there)");
-    else if (survey->devices[reading->device].room[0]) {
-        text_add(out, ", ");
-        text_add_in_line(out, survey->devices[reading->device].room);
+    } else {
+        report_zone_name(out, &survey->devices[reading->device]);
+        text_add(out, guards_life(writing, reading) ? " (life safety)" : "");
+        report_room(out, &survey->devices[reading->device]);
     }
     text_add(out, ": ");
     text_add_fixed(out, reading->minutes, 0);
@@ -214,6 +204,8 @@ enum earshot_status earshot_next_write(const earshot_survey *survey,
                                        const earshot_findings *findings, size_t count,
                                        const earshot_watch *watch, enum earshot_form form,
                                        earshot_text *out) {
+    size_t most = survey->n_devices + survey->n_spots; /* no place is read twice */
+    count = count < most ? count : most;
     struct writing writing = {.survey = survey,
                               .findings = findings,
                               .in_place = hangs(survey),

@@ -209,12 +209,6 @@ void page_key(const page *page, const char *(*words)(enum earshot_verdict), cons
 
 /* ---- text ---- */
 
-void page_paragraph(const page *page, const char *string) {
-    text_add(page->out, "<p>");
-    report_html(page->out, string);
-    text_add(page->out, "</p>\n");
-}
-
 void page_list(const page *page, const char *const *items, size_t n) {
     text_add(page->out, "<ul>\n");
     for (size_t i = 0; i < n; i++) {

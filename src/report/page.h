@@ -43,8 +43,6 @@ void page_cell_doubt(const page *page, double value, double sd, int decimals);
 void page_cell_mark(const page *page, enum earshot_verdict verdict, bool life_safety);
 /* What the marks mean, in this reader's words; `more` is a last entry, or NULL. */
 void page_key(const page *page, const char *(*words)(enum earshot_verdict), const char *more);
-/* A paragraph that is not ours. */
-void page_paragraph(const page *page, const char *string);
 /* A list of our own sentences. */
 void page_list(const page *page, const char *const *items, size_t n);
 /* "name: value", or a line to fill in where the value is "" or NULL. */

@@ -163,7 +163,7 @@ static enum earshot_status write_numbers(const earshot_survey *survey,
                                          const earshot_belief *belief,
                                          const earshot_plan_task *task, bool as_json,
                                          earshot_text *out) {
-    drawing_hearers hearers;
+    drawing_hearers hearers = {0};
     report_json json = {.out = out};
     enum earshot_status status = hearers_of(survey, belief, &hearers);
     if (status == EARSHOT_OK && as_json)
@@ -173,6 +173,7 @@ static enum earshot_status write_numbers(const earshot_survey *survey,
                       "smallest_spare_sd_db,smallest_zone\n");
     for (size_t i = 0; status == EARSHOT_OK && i < survey->n_levels; i++)
         status = write_level(survey, belief, task, &hearers, i, as_json ? &json : NULL, out);
+    drawing_hearers_free(&hearers);
     if (as_json) {
         report_close(&json, ']');
         report_close(&json, '}');

@@ -9,21 +9,6 @@
 
 /* ---- words ---- */
 
-static bool begins_with(const char *text, const char *word) {
-    while (*word && text_lower(*text) == text_lower(*word)) {
-        text++;
-        word++;
-    }
-    return *word == '\0';
-}
-
-static bool says(const char *text, const char *word) {
-    for (; *text; text++)
-        if (begins_with(text, word))
-            return true;
-    return false;
-}
-
 static const survey_device *first_receiver(const earshot_survey *survey) {
     for (size_t i = 0; i < survey->n_devices; i++)
         if (survey->devices[i].role == SURVEY_RECEIVER)
@@ -40,15 +25,8 @@ const survey_device *sheet_listener(const sheet *sheet, const sheet_row *row) {
 /* Whom it is read at goes without saying where that is the first receiver. */
 void sheet_name(const sheet *sheet, const sheet_row *row, earshot_text *out) {
     const survey_device *device = row->device, *listener = sheet_listener(sheet, row);
-    if (device->zone) {
-        text_add_count(out, device->zone);
-        text_add(out, " ");
-    }
-    text_add_in_line(out, report_name(device));
-    if (device->room[0] && !says(report_name(device), device->room)) {
-        text_add(out, ", ");
-        text_add_in_line(out, device->room);
-    }
+    report_zone_name(out, device);
+    report_room(out, device);
     if (listener != first_receiver(sheet->gathered.survey)) {
         text_add(out, ", read at ");
         text_add_in_line(out, report_name(listener));

@@ -10,6 +10,36 @@ const char *report_name(const survey_device *device) {
     return device->label[0] ? device->label : device->name;
 }
 
+void report_zone_name(earshot_text *out, const survey_device *device) {
+    if (device->zone) {
+        text_add_count(out, device->zone);
+        text_add(out, " ");
+    }
+    text_add_in_line(out, report_name(device));
+}
+
+static bool begins_with(const char *text, const char *word) {
+    while (*word && text_lower(*text) == text_lower(*word)) {
+        text++;
+        word++;
+    }
+    return *word == '\0';
+}
+
+static bool says(const char *text, const char *word) {
+    for (; *text; text++)
+        if (begins_with(text, word))
+            return true;
+    return false;
+}
+
+void report_room(earshot_text *out, const survey_device *device) {
+    if (says(report_name(device), device->room))
+        return;
+    text_add(out, ", ");
+    text_add_in_line(out, device->room);
+}
+
 const char *report_verdict(enum earshot_verdict verdict) {
     return verdict == EARSHOT_OUT ? "won't reach" : earshot_verdict_word(verdict);
 }
@@ -88,7 +118,9 @@ void report_wrap(earshot_text *out, const char *string, size_t at, size_t indent
 }
 
 void report_percent(earshot_text *out, double chance) {
-    text_add_fixed(out, fmin(fmax(100 * chance, chance > 0 ? 1 : 0), chance < 1 ? 99 : 100), 0);
+    bool hardly = chance > 0 && chance < 0.01;
+    text_add(out, hardly ? "under " : "");
+    text_add_fixed(out, hardly ? 1 : fmin(100 * chance, chance < 1 ? 99 : 100), 0);
     text_add(out, " %");
 }
 

@@ -49,6 +49,10 @@ void report_mark(enum earshot_verdict verdict, bool life_safety, const char *wor
 
 /* What people call a device: its label, else its name. */
 const char *report_name(const survey_device *device);
+/* "33 garden room store": a zone by its number, where it has one, and its name. */
+void report_zone_name(earshot_text *out, const survey_device *device);
+/* ", hall": its room, where it has one and its name does not say it already. */
+void report_room(earshot_text *out, const survey_device *device);
 /* The verdict in a sentence: "firm", "thin", "won't reach", "not judged". */
 const char *report_verdict(enum earshot_verdict verdict);
 /* The same into a text, marked there. */
@@ -61,7 +65,8 @@ void report_wrap(earshot_text *out, const char *string, size_t at, size_t indent
 void report_spare(earshot_text *out, double spare_db);
 /* ", give or take 8": whole dB and never under 1, for nothing here is known better. */
 void report_doubt(earshot_text *out, double sd_db);
-/* "96 %" of a chance from 0 to 1: neither 0 nor 100 where it is not quite that. */
+/* "96 %" or "under 1 %" of a chance from 0 to 1: neither 0 nor 100 where it is not quite that.
+ */
 void report_percent(earshot_text *out, double chance);
 /* What is said of everything that guards life, whatever was predicted: no first letter, no full
  * stop. */
@@ -106,7 +111,6 @@ const char *report_state(enum planning_state state);
 
 /* ---- gather.c ---- */
 
-/* Everything that a report on a whole survey shows. */
 /* What was read on a link, all rows together. */
 typedef struct report_measured {
     size_t n_rows, n_levels;
@@ -127,11 +131,11 @@ typedef struct report_zone {
     earshot_zone zone;
     size_t link; /* among the links, or NONE */
     planning_advice advice;
-    bool has_cause; /* the plan had it firm, the readings have not: what it is likeliest due to
-                     */
-    calibration_cause cause;
+    bool has_cause;          /* the plan had it firm, the readings have not */
+    calibration_cause cause; /* what that is likeliest due to */
 } report_zone;
 
+/* Everything that a report on a whole survey shows. */
 typedef struct report_survey {
     const earshot_survey *survey;
     const earshot_belief *belief;

@@ -261,6 +261,8 @@ static size_t blank_length(const char *text) {
                                          "\xEF\xBB\xBF"};
     if (*text == ' ' || *text == '\t' || *text == '\r' || *text == '\n')
         return 1;
+    if ((unsigned char)*text < 0x80) /* nearly all there is */
+        return 0;
     for (size_t i = 0; i < sizeof blanks / sizeof *blanks; i++)
         if (strncmp(text, blanks[i], strlen(blanks[i])) == 0)
             return strlen(blanks[i]);

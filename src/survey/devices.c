@@ -156,8 +156,10 @@ static void build_device(survey_load *load, const survey_row *row, survey_device
     say_place_defaults(load, row);
     device->radio = radio_of(load, row);
     device->mount = mount_of(load, row);
-    if (device->role != SURVEY_SENSOR)
-        device->listener = survey->n_listeners++;
+    if (device->role == SURVEY_SENSOR)
+        return;
+    device->listener = survey->n_listeners++;
+    survey->listeners[device->listener] = (size_t)(device - survey->devices);
 }
 
 /* ---- who hears whom ---- */
@@ -237,12 +239,9 @@ bool survey_share_band(const earshot_survey *survey, size_t radio, size_t other)
 
 bool survey_hears(const earshot_survey *survey, size_t listener, size_t device) {
     const survey_device *at = &survey->devices[listener], *from = &survey->devices[device];
-    if (!survey_share_band(survey, at->radio, from->radio))
-        return false;
-    if (at->role == SURVEY_REPEATER && from->not_relayed)
-        return false;
     if (listener == device || at->role == SURVEY_SENSOR || from->role == SURVEY_RECEIVER ||
-        (from->role == SURVEY_REPEATER && at->role == SURVEY_REPEATER))
+        (at->role == SURVEY_REPEATER && (from->role == SURVEY_REPEATER || from->not_relayed)) ||
+        !survey_share_band(survey, at->radio, from->radio))
         return false;
     if (at->n_heard == 0)
         return true;
@@ -252,22 +251,22 @@ bool survey_hears(const earshot_survey *survey, size_t listener, size_t device) 
     return false;
 }
 
+static bool is_heard(const earshot_survey *survey, size_t device) {
+    for (size_t i = 0; i < survey->n_listeners; i++)
+        if (survey_hears(survey, survey->listeners[i], device))
+            return true;
+    return false;
+}
+
 /* A sensor that some listener would hear, were it of its band. */
 void survey_check_bands(survey_load *load) {
     const earshot_survey *survey = load->survey;
     for (size_t i = 0; i < survey->n_devices; i++) {
         const survey_device *device = &survey->devices[i];
-        size_t other = EARSHOT_NONE;
-        for (size_t j = 0; device->role == SURVEY_SENSOR && j < survey->n_devices; j++) {
-            if (survey_hears(survey, j, i)) {
-                other = EARSHOT_NONE;
-                break;
-            }
-            if (survey->devices[j].role != SURVEY_SENSOR)
-                other = other == EARSHOT_NONE ? j : other;
-        }
-        if (other == EARSHOT_NONE ||
-            survey_share_band(survey, device->radio, survey->devices[other].radio))
+        if (device->role != SURVEY_SENSOR || survey->n_listeners == 0 || is_heard(survey, i))
+            continue;
+        size_t other = survey->listeners[0];
+        if (survey_share_band(survey, device->radio, survey->devices[other].radio))
             continue;
         char sent[TEXT_NUMBER_SIZE], heard[TEXT_NUMBER_SIZE];
         text_write_number(sent, survey->radios[device->radio].freq_mhz);
@@ -304,8 +303,9 @@ void survey_build_devices(survey_load *load) {
     earshot_survey *survey = load->survey;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_DEVICES];
     survey->devices = survey_take(survey->storage, rows->n + 1, sizeof *survey->devices);
+    survey->listeners = survey_take(survey->storage, rows->n + 1, sizeof *survey->listeners);
     size_t *row_of = survey_take(survey->storage, rows->n + 1, sizeof *row_of);
-    if (!survey->devices || !row_of)
+    if (!survey->devices || !survey->listeners || !row_of)
         return;
     survey_check_place_columns(load, rows, &device_columns);
     survey_begin_names(load, SURVEY_TABLE_DEVICES);

@@ -40,7 +40,8 @@ size_t earshot_survey_links(const earshot_survey *survey, earshot_link *links,
                             size_t capacity) {
     size_t n = 0;
     for (size_t device = 0; device < survey->n_devices; device++)
-        for (size_t listener = 0; listener < survey->n_devices; listener++) {
+        for (size_t i = 0; i < survey->n_listeners; i++) {
+            size_t listener = survey->listeners[i];
             if (!survey_hears(survey, listener, device))
                 continue;
             if (n < capacity)

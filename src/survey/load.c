@@ -226,6 +226,16 @@ static bool begin(survey_load *load, earshot_findings *findings) {
     return true;
 }
 
+/* Every file has a name and its bytes: one without would be left out in silence. */
+bool survey_given_whole(const earshot_bytes *tables, size_t n_tables) {
+    if (!tables && n_tables)
+        return false;
+    for (size_t i = 0; i < n_tables; i++)
+        if (!tables[i].name || (!tables[i].data && tables[i].size))
+            return false;
+    return true;
+}
+
 /* Of a building without faults only: one with them may have walls without ends. */
 static bool add_index(earshot_survey *survey) {
     survey->index = survey_storage_index(survey->storage, &survey->building);
@@ -238,7 +248,7 @@ static enum earshot_status finish(survey_load *load, size_t errors_before,
     enum earshot_status status = EARSHOT_OK;
     if (survey_storage_failed(load->survey->storage) || findings_lost(load->findings))
         status = EARSHOT_NO_MEMORY;
-    else if (earshot_findings_errors(load->findings) > errors_before)
+    else if (findings_errors_told(load->findings) > errors_before)
         status = EARSHOT_INVALID;
     else if (!add_index(load->survey))
         status = EARSHOT_NO_MEMORY;
@@ -271,11 +281,11 @@ enum earshot_status earshot_survey_load(const earshot_bytes *tables, size_t n_ta
                                        check_places,
                                        keep_files};
     survey_load load;
-    if ((!tables && n_tables) || !findings || !out)
+    if (!survey_given_whole(tables, n_tables) || !findings || !out)
         return EARSHOT_MISUSE;
     if (!begin(&load, findings))
         return EARSHOT_NO_MEMORY;
-    size_t errors_before = earshot_findings_errors(findings);
+    size_t errors_before = findings_errors_told(findings);
     load.given = tables;
     load.n_given = n_tables;
     read_tables(&load, tables, n_tables);
@@ -285,12 +295,10 @@ enum earshot_status earshot_survey_load(const earshot_bytes *tables, size_t n_ta
 
 enum earshot_status earshot_readings_files(const earshot_bytes *tables, size_t n_tables,
                                            unsigned char *of) {
+    if (!survey_given_whole(tables, n_tables) || !of)
+        return EARSHOT_MISUSE;
     earshot_findings *findings = earshot_findings_new();
     survey_load load;
-    if ((!tables && n_tables) || !of) {
-        earshot_findings_free(findings);
-        return EARSHOT_MISUSE;
-    }
     bool begun = findings && begin(&load, findings);
     if (begun)
         read_given(&load, SURVEY_TABLE_COLUMNS, tables, n_tables);
@@ -310,14 +318,12 @@ enum earshot_status earshot_materials_load(const earshot_bytes *tables, size_t n
                                            earshot_findings *findings, earshot_survey **out) {
     static const builder builders[] = {survey_build_materials, survey_build_names};
     survey_load load;
-    if ((!tables && n_tables) || !findings || !out)
+    if (!survey_given_whole(tables, n_tables) || !findings || !out)
         return EARSHOT_MISUSE;
     if (!begin(&load, findings))
         return EARSHOT_NO_MEMORY;
-    size_t errors_before = earshot_findings_errors(findings);
+    size_t errors_before = findings_errors_told(findings);
     survey_build_site(&load);
-    load.survey->site.environment =
-        "dwelling"; /* any will do, and no default is worth a note */
     survey_read_materials(&load, tables, n_tables);
     const survey_rows *places = &load.tables[SURVEY_TABLE_ENVIRONMENTS];
     if (places->n) /* any will do here, and which is not worth a note */

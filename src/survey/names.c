@@ -4,8 +4,9 @@
  * A hash table with open addressing over names that live elsewhere, made for a number of names
  * known beforehand. A name counts within a scope, a number of the caller's: the rings of one
  * level, the inputs of one serial. The first of two equal names stays. The names are kept in
- * the order they came in, too, for a hint of what was meant. [FNV] FNV-1a, 64 bits: Fowler,
- * Noll, Vo; constants from memory
+ * the order they came in, too, for a hint of what was meant.
+ *
+ *   [FNV] FNV-1a, 64 bits: Fowler, Noll, Vo; constants from memory
  */
 #include <stdint.h>
 #include <string.h>

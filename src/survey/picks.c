@@ -15,9 +15,17 @@ static size_t construction_of(const survey_load *load, const survey_row *row) {
                              survey_string(row, COLUMN_BY_LOOK_CONSTRUCTION));
 }
 
+/* A company's own table may have capitals and blanks in its names: a plain word finds them too.
+ */
 static void add_name(earshot_survey *survey, const char *name, size_t construction) {
+    char plain[SURVEY_WORD_SIZE];
+    survey_plain_word(plain, name, strlen(name));
+    const char *word =
+        strcmp(plain, name) == 0 ? name : survey_copy(survey->storage, plain, strlen(plain));
     survey->names[survey->n_names++] = (survey_name){name, construction};
     survey_names_put(survey->by_name, 0, name, construction);
+    if (word)
+        survey_names_put(survey->by_word, 0, word, construction);
 }
 
 static void add_look(earshot_survey *survey, const survey_row *row, size_t construction) {
@@ -39,6 +47,7 @@ void survey_build_names(survey_load *load) {
     size_t most = survey->n_constructions + picks->n;
     survey->names = survey_take(survey->storage, most + 1, sizeof *survey->names);
     survey->by_name = survey_names_new(survey->storage, most);
+    survey->by_word = survey_names_new(survey->storage, most);
     survey->looks = survey_take(survey->storage, picks->n + 1, sizeof *survey->looks);
     if (!survey->names || !survey->looks)
         return;
@@ -64,8 +73,8 @@ void survey_plain_word(char out[SURVEY_WORD_SIZE], const char *word, size_t leng
     out[n] = '\0';
 }
 
-static size_t find_name(const earshot_survey *survey, const char *plain) {
-    return survey_names_find(survey->by_name, 0, plain);
+static size_t find_word(const earshot_survey *survey, const char *plain) {
+    return survey_names_find(survey->by_word, 0, plain);
 }
 
 /* "brick-wall" is brick: the word for its class may stand behind a name. Cuts `plain`. */
@@ -77,7 +86,7 @@ static size_t find_with_class(const earshot_survey *survey, char *plain) {
         if (length <= tail || strcmp(plain + length - tail, classes[class]) != 0)
             continue;
         plain[length - tail] = '\0';
-        size_t found = find_name(survey, plain);
+        size_t found = find_word(survey, plain);
         if (strcmp(plain, classes[class] + 1) == 0) /* "wall wall" is two of them */
             return EARSHOT_NONE;
         if (found != EARSHOT_NONE && (size_t)survey->constructions[found].class == class)
@@ -88,14 +97,19 @@ static size_t find_with_class(const earshot_survey *survey, char *plain) {
 }
 
 size_t survey_pick(const earshot_survey *survey, const char *word, size_t length) {
-    char plain[SURVEY_WORD_SIZE];
+    char plain[SURVEY_WORD_SIZE] = "";
     if (length == 0 || length >= SURVEY_WORD_SIZE)
         return EARSHOT_NONE;
+    memcpy(plain, word, length);
+    size_t found = survey_names_find(survey->by_name, 0, plain); /* as it is written, first */
+    if (found != EARSHOT_NONE)
+        return found;
     survey_plain_word(plain, word, length);
-    size_t found = find_name(survey, plain), end = strlen(plain);
+    found = find_word(survey, plain);
+    size_t end = strlen(plain);
     if (found == EARSHOT_NONE && end > 1 && plain[end - 1] == 's') {
         plain[end - 1] = '\0';
-        found = find_name(survey, plain);
+        found = find_word(survey, plain);
     }
     return found != EARSHOT_NONE ? found : find_with_class(survey, plain);
 }

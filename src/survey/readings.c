@@ -6,6 +6,7 @@
  * data.
  */
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "rows.h"
@@ -204,10 +205,10 @@ static void doubt_place(survey_load *load, const survey_row *row,
 }
 
 /* Whether the level of a walked point is one of the survey's, or not said. */
-static bool knows_level(const earshot_survey *survey, const survey_row *row) {
+static bool knows_level(const survey_load *load, const survey_row *row) {
     return survey_blank(row, COLUMN_READINGS_LEVEL) ||
-           survey_find(survey_string(row, COLUMN_READINGS_LEVEL), survey->levels,
-                       survey->n_levels, sizeof *survey->levels) < survey->n_levels;
+           survey_names_find(load->built[SURVEY_TABLE_LEVELS], 0,
+                             survey_string(row, COLUMN_READINGS_LEVEL)) != EARSHOT_NONE;
 }
 
 /* A device; or, of a point that somebody walked to, its place and radio. */
@@ -230,7 +231,7 @@ static bool read_sender(survey_load *load, const survey_row *row, survey_reading
     if (isnan(reading->place.x_m))
         say_reading(load, FINDINGS_READ_NOWHERE, row, COLUMN_READINGS_DEVICE);
     return !isnan(reading->place.x_m) && read_radio(load, row, reading) &&
-           knows_level(load->survey, row);
+           knows_level(load, row);
 }
 
 /* Keeps a row of which only what was read cannot be taken, for somebody to say what it was. */
@@ -296,36 +297,65 @@ static bool rejected(survey_load *load, const survey_row *row) {
 }
 
 /* The number of a visit, by first mention. */
-static size_t visit_of(earshot_survey *survey, const char *name) {
-    size_t visit = survey_find(name, survey->visits, survey->n_visits, sizeof *survey->visits);
-    if (visit == survey->n_visits)
-        survey->visits[survey->n_visits++] = name;
-    return visit;
+static size_t visit_of(earshot_survey *survey, struct survey_names *seen, const char *name) {
+    size_t visit = survey_names_find(seen, 0, name);
+    if (visit != EARSHOT_NONE)
+        return visit;
+    survey_names_put(seen, 0, name, survey->n_visits);
+    survey->visits[survey->n_visits] = name;
+    return survey->n_visits++;
 }
 
-/* Whether a visit came before another: a blank one first, then by number; in the order they are
- * mentioned where a name is no number. */
-static bool earlier(const char *a, const char *b) {
-    double first, second;
-    if (a[0] == '\0' || b[0] == '\0')
-        return a[0] == '\0' && b[0] != '\0';
-    return text_read_number(a, strlen(a), '.', &first) == TEXT_NUMBER_OK &&
-           text_read_number(b, strlen(b), '.', &second) == TEXT_NUMBER_OK && first < second;
+/* A visit on its way into order. Numbers are sorted within a run of them: a name that is none
+ * keeps its place among them. */
+struct visit {
+    const char *name;
+    size_t first; /* by first mention */
+    size_t run;   /* 0: the blank one, which comes before all */
+    double number;
+};
+
+static int compare_visits(const void *a, const void *b) {
+    const struct visit *left = a, *right = b;
+    if (left->run != right->run)
+        return left->run < right->run ? -1 : 1;
+    if (left->number != right->number)
+        return left->number < right->number ? -1 : 1;
+    return left->first < right->first ? -1 : left->first > right->first;
 }
 
-/* Swaps neighbors until they are in order, and what the readings say with them. */
+static void number_runs(const earshot_survey *survey, struct visit *visits) {
+    size_t run = 0;
+    bool numbers = false;
+    for (size_t i = 0; i < survey->n_visits; i++) {
+        const char *name = survey->visits[i];
+        visits[i] = (struct visit){.name = name, .first = i};
+        if (name[0] == '\0')
+            continue;
+        bool is_number =
+            text_read_number(name, strlen(name), '.', &visits[i].number) == TEXT_NUMBER_OK;
+        run += !is_number || !numbers;
+        numbers = is_number;
+        visits[i].run = run;
+    }
+}
+
+/* A blank one first, then by number; in the order they are mentioned where a name is no number.
+ */
 static void sort_visits(earshot_survey *survey) {
-    for (size_t i = 1; i < survey->n_visits; i++)
-        for (size_t j = i; j > 0 && earlier(survey->visits[j], survey->visits[j - 1]); j--) {
-            const char *name = survey->visits[j];
-            survey->visits[j] = survey->visits[j - 1];
-            survey->visits[j - 1] = name;
-            for (size_t k = 0; k < survey->n_readings; k++) {
-                size_t *visit = &survey->readings[k].visit;
-                if (*visit == j || *visit == j - 1)
-                    *visit = *visit == j ? j - 1 : j;
-            }
-        }
+    size_t n = survey->n_visits;
+    struct visit *visits = survey_take(survey->storage, n + 1, sizeof *visits);
+    size_t *place = survey_take(survey->storage, n + 1, sizeof *place);
+    if (!visits || !place)
+        return;
+    number_runs(survey, visits);
+    qsort(visits, n, sizeof *visits, compare_visits);
+    for (size_t i = 0; i < n; i++) {
+        survey->visits[i] = visits[i].name;
+        place[visits[i].first] = i;
+    }
+    for (size_t i = 0; i < survey->n_readings; i++)
+        survey->readings[i].visit = place[survey->readings[i].visit];
 }
 
 void survey_build_readings(survey_load *load) {
@@ -336,13 +366,15 @@ void survey_build_readings(survey_load *load) {
     survey->noise_dbm =
         survey_take(survey->storage, survey->n_listeners + 1, sizeof *survey->noise_dbm);
     survey->visits = survey_take(survey->storage, rows->n + 1, sizeof *survey->visits);
-    if (!survey->readings || !survey->aside || !survey->noise_dbm || !survey->visits)
+    struct survey_names *seen = survey_names_new(survey->storage, rows->n);
+    if (!survey->readings || !survey->aside || !survey->noise_dbm || !survey->visits || !seen)
         return;
     for (size_t i = 0; i < rows->n; i++) {
         survey_reading *reading = &survey->readings[survey->n_readings];
         if (rejected(load, &rows->rows[i]) || !read_row(load, &rows->rows[i], reading))
             continue;
-        reading->visit = visit_of(survey, survey_string(&rows->rows[i], COLUMN_READINGS_VISIT));
+        reading->visit =
+            visit_of(survey, seen, survey_string(&rows->rows[i], COLUMN_READINGS_VISIT));
         survey->n_readings++;
     }
     sort_visits(survey);

@@ -229,6 +229,13 @@ size_t survey_find(const char *name, const void *names, size_t n, size_t stride)
     return row;
 }
 
+size_t survey_find_word(const char *word, const void *names, size_t n, size_t stride) {
+    size_t row = 0;
+    while (row < n && !survey_same_word(name_at(names, row, stride), word))
+        row++;
+    return row;
+}
+
 struct hint {
     char *out;
     size_t length;

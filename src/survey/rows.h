@@ -245,6 +245,9 @@ void survey_limits(char out[SURVEY_HINT_SIZE], double min, double max, const cha
 /* A table as a whole. */
 findings_place survey_place(const survey_load *load, enum survey_table table);
 
+/* As survey_find, by survey_same_word. */
+size_t survey_find_word(const char *word, const void *names, size_t n, size_t stride);
+
 /* An index for what is built of the rows of `table`. */
 void survey_begin_names(survey_load *load, enum survey_table table);
 
@@ -299,6 +302,9 @@ size_t survey_refer_construction(survey_load *load, const survey_row *row,
 double survey_limit_eirp_dbm(double limit, size_t kind);
 
 /* ---- load.c ---- */
+
+/* Whether files of a caller may be read at all. */
+bool survey_given_whole(const earshot_bytes *tables, size_t n_tables);
 
 /* Reads the shipped tables and those among `tables` that are materials. */
 void survey_read_materials(survey_load *load, const earshot_bytes *tables, size_t n_tables);

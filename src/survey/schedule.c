@@ -3,9 +3,8 @@
  *
  * Facts of the trade (common practice, no source): a transmission carries a serial and an input
  * number, and that pair is all that tells two zones apart; zone numbers of wired inputs take no
- * wireless device; a label that repeats its type's word is what the receiver will read out
- * twice
- * ("motion motion"); check-ins of a supervised device are what say that it is still in range.
+ * wireless device; a label that repeats its type's word ("motion motion") is what the receiver
+ * will read out twice; check-ins of a supervised device are what say that it is still in range.
  */
 #include <string.h>
 

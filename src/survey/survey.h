@@ -254,6 +254,7 @@ struct earshot_survey {
     survey_name *names;
     size_t n_names;
     struct survey_names *by_name; /* which of them is called so: to the construction */
+    struct survey_names *by_word; /* the same by plain words */
     survey_look *looks;
     size_t n_looks;
     survey_radio *radios;
@@ -277,6 +278,7 @@ struct earshot_survey {
 
     survey_device *devices;
     size_t n_devices, n_listeners;
+    size_t *listeners; /* their rows among the devices, in order */
     size_t *heard;
     survey_path *paths;
     size_t n_paths;

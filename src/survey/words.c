@@ -147,7 +147,7 @@ static const char *environment_called(const struct spoken *spoken, const char *p
     const survey_rows *rows = &spoken->load.tables[SURVEY_TABLE_ENVIRONMENTS];
     for (size_t i = 0; i < rows->n; i++) {
         const char *name = survey_string(&rows->rows[i], COLUMN_ENVIRONMENTS_ENVIRONMENT);
-        if (strcmp(name, plain) == 0)
+        if (survey_same_word(name, plain))
             return name;
     }
     return NULL;
@@ -199,8 +199,10 @@ static void take_band(struct spoken *spoken, size_t at, double band_mhz, const c
 /* Takes a name that is not a crossing: a radio, a mount, an environment, a type of device. */
 static bool take_other(struct spoken *spoken, size_t at, const char *plain) {
     const earshot_survey *survey = spoken->load.survey;
-    size_t radio = survey_find(plain, survey->radios, survey->n_radios, sizeof *survey->radios);
-    size_t mount = survey_find(plain, survey->mounts, survey->n_mounts, sizeof *survey->mounts);
+    size_t radio =
+        survey_find_word(plain, survey->radios, survey->n_radios, sizeof *survey->radios);
+    size_t mount =
+        survey_find_word(plain, survey->mounts, survey->n_mounts, sizeof *survey->mounts);
     const char *environment = environment_called(spoken, plain), *type = type_called(plain);
     if (radio < survey->n_radios) {
         take_radio(spoken, at, radio);
@@ -363,7 +365,8 @@ static void take_mount_option(struct spoken *spoken) {
     if (!mount)
         return;
     survey_plain_word(plain, mount, strlen(mount));
-    size_t found = survey_find(plain, survey->mounts, survey->n_mounts, sizeof *survey->mounts);
+    size_t found =
+        survey_find_word(plain, survey->mounts, survey->n_mounts, sizeof *survey->mounts);
     if (found < survey->n_mounts) {
         take_mount(spoken, spoken->n_words, found);
         return;
@@ -422,25 +425,18 @@ static void choose_radio(struct spoken *spoken) {
 
 /* What was said, word by word; false when something was not understood. */
 static bool take_all(struct spoken *spoken) {
-    size_t errors_before = earshot_findings_errors(spoken->findings);
+    size_t errors_before = findings_errors_told(spoken->findings);
     take_words(spoken);
     take_mount_option(spoken);
     take_rated_range(spoken);
     take_band_option(spoken);
-    if (earshot_findings_errors(spoken->findings) != errors_before)
+    if (findings_errors_told(spoken->findings) != errors_before)
         return false;
     choose_radio(spoken);
     return true;
 }
 
 /* ---- tables ---- */
-
-static void add_quoted(earshot_text *text, const char *string) {
-    text_add(text, "\"");
-    for (; *string; string++)
-        text_add_bytes(text, *string == '"' ? "\"\"" : string, *string == '"' ? 2 : 1);
-    text_add(text, "\"");
-}
 
 /* The tables that the words stand for. */
 enum { SITE_TABLE, DEVICES_TABLE, PATHS_TABLE, RADIOS_TABLE, READINGS_TABLE, N_TABLES };
@@ -451,7 +447,7 @@ static void write_site(const struct spoken *spoken, earshot_text *out) {
     text_add(out, "key,value\nname,one link\n");
     if (spoken->environment) {
         text_add(out, "environment,");
-        add_quoted(out, spoken->environment);
+        text_add_cell(out, spoken->environment);
         text_add(out, "\n");
     }
 }
@@ -465,14 +461,14 @@ static void write_devices(const struct spoken *spoken, earshot_text *out) {
     const char *radio =
         spoken->rated_range_m > 0 ? "by rated range" : radio_in_use(spoken)->name;
     text_add(out, "device,role,radio,type,mount\nsensor,sensor,");
-    add_quoted(out, radio);
+    text_add_cell(out, radio);
     text_add(out, ",");
     text_add(out, spoken->type ? spoken->type : "");
     text_add(out, ",");
     if (spoken->mount != EARSHOT_NONE)
-        add_quoted(out, survey->mounts[spoken->mount].name);
+        text_add_cell(out, survey->mounts[spoken->mount].name);
     text_add(out, "\nreceiver,receiver,");
-    add_quoted(out, radio);
+    text_add_cell(out, radio);
     text_add(out, ",,\n");
 }
 
@@ -480,7 +476,7 @@ static void write_path(const struct spoken *spoken, earshot_text *out) {
     text_add(out, "device,to,length_m,crossings\nsensor,receiver,");
     text_add_number(out, spoken->length_m);
     text_add(out, ",");
-    add_quoted(out, earshot_text_data(spoken->crossings));
+    text_add_cell(out, earshot_text_data(spoken->crossings));
     text_add(out, "\n");
 }
 
@@ -572,7 +568,7 @@ static bool read_names(struct spoken *spoken, const earshot_bytes *tables, size_
     survey_read_materials(&spoken->load, tables, n_tables);
     survey_build_materials(&spoken->load);
     survey_build_names(&spoken->load);
-    spoken->materials_at_fault = earshot_findings_errors(unused) > 0;
+    spoken->materials_at_fault = findings_errors_told(unused) > 0;
     spoken->load.findings = NULL;
     earshot_findings_free(unused);
     if (!survey_storage_failed(storage) && survey->n_radios)
@@ -584,7 +580,8 @@ static bool read_names(struct spoken *spoken, const earshot_bytes *tables, size_
 enum earshot_status earshot_survey_new(const earshot_reach *reach, const earshot_bytes *tables,
                                        size_t n_tables, earshot_findings *findings,
                                        earshot_survey **out) {
-    if (!reach || !findings || !out || reach->heard > reach->trips || reach->trips > most_trips)
+    if (!reach || (!reach->words && reach->n_words) || !survey_given_whole(tables, n_tables) ||
+        !findings || !out || reach->heard > reach->trips || reach->trips > most_trips)
         return EARSHOT_MISUSE;
     struct spoken spoken = {.findings = findings,
                             .reach = reach,

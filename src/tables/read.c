@@ -14,8 +14,9 @@
  *
  * A meter's log is read twice: first only until the header is found, with one separator after
  * another, then from there. After a broken quote the reading begins anew in the next line, for
- * where the quote ends is a guess, and one bad row must not cost the others. [RFC 4180] Common
- * format and MIME type for comma-separated values files (October 2005)
+ * where the quote ends is a guess, and one bad row must not cost the others.
+ *
+ *   [RFC 4180] Common format and MIME type for comma-separated values files, October 2005
  */
 #include <stdbool.h>
 #include <stdint.h>

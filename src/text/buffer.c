@@ -124,7 +124,7 @@ void text_add_in_line(earshot_text *text, const char *string) {
     text_add_bytes_in_line(text, string, strlen(string));
 }
 
-void text_add_doubled(earshot_text *text, const char *string) {
+static void add_doubled(earshot_text *text, const char *string) {
     for (; *string; string++)
         text_add_bytes(text, *string == '"' ? "\"\"" : string, *string == '"' ? 2 : 1);
 }
@@ -132,7 +132,7 @@ void text_add_doubled(earshot_text *text, const char *string) {
 void text_add_cell(earshot_text *text, const char *string) {
     const char *quote = strpbrk(string, "\",;\n\r\t") ? "\"" : "";
     text_add(text, quote);
-    text_add_doubled(text, string);
+    add_doubled(text, string);
     text_add(text, quote);
 }
 
@@ -142,7 +142,7 @@ void text_add_safe_cell(earshot_text *text, const char *string) {
         return;
     }
     text_add(text, "\"'");
-    text_add_doubled(text, string);
+    add_doubled(text, string);
     text_add(text, "\"");
 }
 

@@ -6,7 +6,9 @@
  * is correctly rounded while both are exact in a double (Clinger's fast path): 15 digits and
  * powers to 10^22. More digits, or values under 10^-22, cost half a unit in the last place for
  * each further rounding; a survey has no such numbers, so exact arithmetic for them is not
- * worth it. [Clinger] W. D. Clinger, How to read floating point numbers accurately, PLDI 1990
+ * worth it.
+ *
+ *   [Clinger] W. D. Clinger, How to read floating point numbers accurately, PLDI 1990
  *   [Knuth]   D. E. Knuth, The art of computer programming 2, sec. 4.2.2, theorem B
  */
 #include <math.h>

@@ -24,10 +24,8 @@ void text_add_bytes(earshot_text *text, const char *bytes, size_t n_bytes);
 void text_add_in_line(earshot_text *text, const char *string);
 void text_add_bytes_in_line(earshot_text *text, const char *bytes, size_t n_bytes);
 
-/* A cell of CSV (RFC 4180): in quotes where it must be. text_add_doubled is what stands between
- * the quotes. */
+/* A cell of CSV (RFC 4180): in quotes where it must be. */
 void text_add_cell(earshot_text *text, const char *string);
-void text_add_doubled(earshot_text *text, const char *string);
 
 /* The same, safe to open in a spreadsheet: one that begins like a formula gets an apostrophe
  * before it, which spreadsheets, and our own reader, take as "this is text". */

@@ -116,7 +116,7 @@ static void try_wall(const char *word) {
 }
 
 static void try_looks(const char *const *words, size_t n_words) {
-    for (int form = EARSHOT_PLAIN; form <= EARSHOT_JSON; form++) {
+    for (int form = EARSHOT_PLAIN; form <= EARSHOT_CSV; form++) {
         earshot_findings *findings = earshot_findings_new();
         earshot_text *text = earshot_text_new();
         must(findings && text);

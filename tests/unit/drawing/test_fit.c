@@ -7,6 +7,7 @@
 
 #include <criterion/criterion.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -92,4 +93,46 @@ Test(fit, dots_and_strokes_are_where_they_belong) {
     earshot_belief_free(prior);
     earshot_survey_free(survey);
     folder_free(&tables);
+}
+
+/* Heard by two: on the plan stands the one that heard it better, wherever it is in the table.
+ */
+Test(fit, off_by_the_better_listener) {
+    static const char *const readings[] = {
+        "device,heard_at,reading,scale\ns,p,-70,dbm\ns,q,-50,dbm\n",
+        "device,heard_at,reading,scale\ns,q,-70,dbm\ns,p,-50,dbm\n"};
+    for (size_t i = 0; i < 2; i++) {
+        folder tables = {.n = 0};
+        folder_put(&tables, "levels.csv", "level,floor_z_m,ceiling_m\nground,0,2.5\n");
+        folder_put(&tables, "devices.csv",
+                   "device,role,level,x_m,y_m,height_m,radio\n"
+                   "s,sensor,ground,0,0,1,868-10mw\np,receiver,ground,10,0,1,868-10mw\n"
+                   "q,receiver,ground,0,20,1,868-10mw\n");
+        folder_put(&tables, "readings.csv", readings[i]);
+        earshot_survey *survey = folder_load(&tables);
+        earshot_belief *prior = NULL;
+        earshot_drawing *drawing = NULL;
+        earshot_link links[2];
+        earshot_prediction tabled[2];
+        char expected[16] = "";
+        cr_assert_eq(earshot_survey_links(survey, links, 2), 2);
+        cr_assert_eq(earshot_belief_prior(survey, &prior), EARSHOT_OK);
+        cr_assert_eq(earshot_links_predict(survey, prior, links, 2, tabled), EARSHOT_OK);
+        cr_assert_eq(earshot_fit_draw(survey, prior, &drawing), EARSHOT_OK);
+        size_t better = links[1].listener == earshot_survey_find(survey, i ? "p" : "q");
+        snprintf(expected, sizeof expected, "%+.0f", -50 - tabled[better].expected_reading_dbm);
+        bool seen = false;
+        for (size_t j = 0; j < earshot_drawing_items(drawing); j++) {
+            const earshot_item item = earshot_drawing_item(drawing, j);
+            if (item.kind == EARSHOT_WORDS && strcmp(item.what, "off") == 0) {
+                cr_expect_str_eq(item.words, expected);
+                seen = true;
+            }
+        }
+        cr_expect(seen);
+        earshot_drawing_free(drawing);
+        earshot_belief_free(prior);
+        earshot_survey_free(survey);
+        folder_free(&tables);
+    }
 }

@@ -17,6 +17,7 @@
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdint.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -42,6 +43,7 @@ static void open_scene(const char *path, bool readings, struct scene *out) {
 }
 
 static void close_scene(struct scene *scene) {
+    drawing_hearers_free(&scene->hearers);
     earshot_belief_free(scene->belief);
     earshot_survey_free(scene->survey);
     folder_free(&scene->tables);
@@ -322,7 +324,11 @@ Test(plan, of_one_level_or_none) {
     task = (earshot_plan_task){.level = EARSHOT_NONE, .height_m = NAN, .step_m = 0.001};
     cr_expect_eq(earshot_plan_draw(scene.survey, scene.belief, &task, &drawing),
                  EARSHOT_MISUSE);
+    task = (earshot_plan_task){.level = EARSHOT_NONE, .height_m = INFINITY};
+    cr_expect_eq(earshot_plan_draw(scene.survey, scene.belief, &task, &drawing),
+                 EARSHOT_MISUSE);
     cr_expect_null(drawing);
+    task.height_m = NAN;
     close_scene(&scene);
     open_scene("surveys/no-plan", false, &scene);
     task.step_m = 0;
@@ -416,5 +422,31 @@ Test(plan, the_smallest_spare_over_zones) {
         cr_expect_float_eq(anywhere.spare_db[i], least_db, 1e-9, "place %zu", i);
     }
     drawing_anywhere_free(&anywhere);
+    close_scene(&scene);
+}
+
+/* All receivers of a big site count: beside the last of a hundred in a row the margin is what
+ * it is beside the first, with its neighbor on the other side. */
+Test(plan, of_many_receivers) {
+    enum { N = 100, ROW = 60 };
+    char devices[64 + N * ROW] = "device,role,level,x_m,y_m,height_m,radio\n";
+    for (size_t i = 0, at = strlen(devices); i < N; i++)
+        at += (size_t)snprintf(devices + at, ROW, "r%zu,receiver,hall,%zu,0,1,868-10mw\n", i,
+                               10 * i);
+    struct scene scene = {.survey = NULL};
+    earshot_post posts[N];
+    folder_put(&scene.tables, "levels.csv", "level,floor_z_m,ceiling_m\nhall,0,5\n");
+    folder_put(&scene.tables, "devices.csv", devices);
+    scene.survey = folder_load(&scene.tables);
+    cr_assert_eq(earshot_belief_prior(scene.survey, &scene.belief), EARSHOT_OK);
+    cr_assert_eq(earshot_survey_posts(scene.survey, posts, N), N);
+    cr_assert_eq(drawing_hearers_of(scene.survey, scene.belief, posts, N, &scene.hearers),
+                 EARSHOT_OK);
+    const drawing_field field = {.survey = scene.survey,
+                                 .belief = scene.belief,
+                                 .hearers = &scene.hearers,
+                                 .grid.like = drawing_any_sensor(scene.survey, 1.5)};
+    cr_expect_float_eq(drawing_field_at(&field, 10 * (N - 1) - 2, 1),
+                       drawing_field_at(&field, 2, 1), 1e-9);
     close_scene(&scene);
 }

@@ -9,21 +9,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Edition -11, Table 2; the frequency goes in as GHz: as MHz it would be 30 gamma more. */
-Test(p1238, site_general) {
-    vectors *rows = vectors_read("p1238_site_general.csv");
-    cr_assert_eq(vectors_n_rows(rows), 18);
-    for (size_t i = 0; i < vectors_n_rows(rows); i++)
-        cr_expect_float_eq(
-            engine_p1238_general_db(
-                vectors_number(rows, i, "alpha"), vectors_number(rows, i, "beta_db"),
-                vectors_number(rows, i, "gamma"), vectors_number(rows, i, "freq_mhz"),
-                vectors_number(rows, i, "distance_m")),
-            vectors_number(rows, i, "loss_db"), vectors_number(rows, i, "tol_db"), "%s %s",
-            vectors_text(rows, i, "environment"), vectors_text(rows, i, "condition"));
-    vectors_free(rows);
-}
-
 /* A published worked value: residential, 2114 MHz, 31.3209 m, 2 floors: 88.3855 dB
  * (buildings-pathloss-test.cc of the public-safety models of usnistgov/psc-ns3). */
 Test(p1238, worked_value) {

@@ -127,6 +127,39 @@ static double cell(const char *text, const char *name, const char *second, int c
     return NAN;
 }
 
+/* A what-if end lies where it was put and is judged on the grid: also where the one has a wall
+ * in its way and the other has not, as half a step beside the wall's end, the parts are of what
+ * was judged. */
+Test(predict, ledger_of_ends_off_the_grid) {
+    const double hair_m = GEOMETRY_STEP_M * 0.4;
+    const double rows_m[] = {-hair_m, hair_m, 5 - hair_m, 5 + hair_m};
+    struct site site;
+    folder tables = {.n = 0};
+    folder_put(&tables, "devices.csv",
+               "device,role,x_m,y_m,radio\ns,sensor,-1,0,868-10mw\np,receiver,1,0,868-10mw\n");
+    folder_put(&tables, "walls.csv",
+               "wall,level,x1_m,y1_m,x2_m,y2_m,construction\nw,ground,0,0,0,5,concrete\n");
+    open_site(&tables, &site);
+    for (size_t i = 0; i < COUNT(rows_m); i++) {
+        earshot_part parts[8];
+        earshot_prediction prediction;
+        size_t n_parts = 0;
+        double sum_db = 0;
+        earshot_link link = site.links[0];
+        link.device = link.listener = EARSHOT_NONE;
+        link.from.y_m = link.to.y_m = rows_m[i];
+        cr_assert_eq(earshot_link_ledger(site.survey, site.belief, &link, parts, COUNT(parts),
+                                         &n_parts, &prediction),
+                     EARSHOT_OK);
+        for (size_t j = 0; j < n_parts && j < COUNT(parts); j++)
+            sum_db += parts[j].loss_db;
+        cr_expect_float_eq(sum_db, prediction.loss_db, 1e-9, "at %g: %g of %g", rows_m[i],
+                           sum_db, prediction.loss_db);
+    }
+    close_site(&site);
+    folder_free(&tables);
+}
+
 /* Each line of the demo's ledgers is worked out again from the tables as they stand on disk:
  * the rows at 800 and 930 MHz are equal, so 868.3 MHz takes either. */
 Test(predict, ledger_recomputes_from_the_tables) {

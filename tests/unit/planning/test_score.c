@@ -7,6 +7,7 @@
 
 #include <criterion/criterion.h>
 #include <math.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -146,5 +147,10 @@ Test(score, misuse) {
     cr_expect_eq(earshot_posts_score(house.survey, house.belief, NULL, 0, (unsigned char[]){1},
                                      1, 1, 0, 0, NULL, NULL, &score),
                  EARSHOT_MISUSE);
+    earshot_post posts[1];
+    cr_assert_eq(earshot_survey_posts(house.survey, posts, 1), 1);
+    cr_expect_eq(earshot_posts_score(house.survey, house.belief, posts, 1, (unsigned char[]){1},
+                                     1, 1, 0, SIZE_MAX / 8 + 1, NULL, NULL, &score),
+                 EARSHOT_NO_MEMORY, "so many draws are more than there is room for");
     house_close(&house);
 }

@@ -98,6 +98,8 @@ Test(path, curves_are_told_and_the_pen_goes_on_where_they_end) {
         {"S behind no curve has its handle where it stands", "M0,0 S1,0 3,0", "0,0-3,0", NULL},
         {"a handle beyond the end is no straight line", "M0,0 C1,0 5,0 3,0", "~", NULL},
         {"a handle a hundredth beside", "M0,0 C1,0.03 2,0 3,0", "~", NULL},
+        {"a loop has no chord to lie on", "M1,1 C5,1 1,5 1,1 h2", "~ 1,1-3,1", NULL},
+        {"a curve that goes nowhere is nothing", "M1,1 C1,1 1,1 1,1 h2", "1,1-3,1", NULL},
         {"sec. 9.3 has round corners made of arcs: the sides stay", "M1,0 h8 a1,1 0 0 1 1,1 v3",
          "1,0-9,0 ~ 10,1-10,4", NULL},
     };

@@ -119,6 +119,11 @@ Test(place, what_makes_no_sense_is_misuse) {
     cr_expect_eq(earshot_walls_read(NULL, &(earshot_walls_task){.level = NULL}, findings, out),
                  EARSHOT_MISUSE);
     cr_expect_eq(earshot_walls_read(&plan, NULL, findings, out), EARSHOT_MISUSE);
+    const earshot_bytes lost = {"layers.csv", NULL, 6}, nameless = {NULL, "layer\n", 6};
+    const earshot_walls_task without_bytes = {.layers = &lost},
+                             without_name = {.layers = &nameless};
+    cr_expect_eq(earshot_walls_read(&plan, &without_bytes, findings, out), EARSHOT_MISUSE);
+    cr_expect_eq(earshot_walls_read(&plan, &without_name, findings, out), EARSHOT_MISUSE);
     cr_expect_eq(earshot_text_size(out), 0);
     earshot_text_free(out);
     earshot_findings_free(findings);

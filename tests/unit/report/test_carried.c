@@ -128,6 +128,16 @@ Test(carried, damaged_or_not_ours) {
                          cases[i].page);
 }
 
+Test(carried, misuse) {
+    earshot_findings *findings = earshot_findings_new();
+    earshot_carried *carried = NULL;
+    const earshot_bytes nameless = {NULL, "x", 1}, empty = {"page.html", NULL, 1};
+    cr_expect_eq(earshot_carried_load(&nameless, findings, &carried), EARSHOT_MISUSE);
+    cr_expect_eq(earshot_carried_load(&empty, findings, &carried), EARSHOT_MISUSE);
+    cr_expect_null(carried);
+    earshot_findings_free(findings);
+}
+
 /* As a browser writes it when it saves the page, and as hand or mail may bend it. */
 Test(carried, as_others_write_it) {
     static const char *const pages[] = {

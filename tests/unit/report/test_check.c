@@ -192,3 +192,32 @@ Test(check, labels_stay_in_their_line) {
     earshot_text_free(text);
     folder_free(&tables);
 }
+
+/* What a survey calls its constructions goes to the terminal too, in one link's ledger. */
+Test(check, constructions_stay_in_their_line) {
+    folder tables = {.n = 0};
+    earshot_belief *belief = NULL;
+    earshot_link link;
+    folder_put(&tables, "site.csv", "key,value\nname,x\nenvironment,dwelling\n");
+    folder_put(&tables, "devices.csv",
+               "device,role,radio\np,receiver,868-10mw\na,sensor,868-10mw\n");
+    folder_put(&tables, "constructions.csv",
+               "construction,class,layers\n\"brick\x1B[2J\",wall,\n");
+    folder_put(&tables, "penetration.csv",
+               "construction,freq_mhz,loss_db,sd_db,kind,source\n"
+               "\"brick\x1B[2J\",868,8,3,effective,\"made\x1B[2J up\"\n");
+    folder_put(&tables, "paths.csv", "device,to,length_m,crossings\na,p,20,\"brick\x1B[2J\"\n");
+    earshot_survey *survey = folder_load(&tables);
+    earshot_text *text = earshot_text_new();
+    cr_assert_eq(earshot_belief_prior(survey, &belief), EARSHOT_OK);
+    cr_assert_eq(earshot_survey_links(survey, &link, 1), 1);
+    cr_assert_eq(earshot_ledger_write(survey, belief, &link, EARSHOT_PLAIN, text), EARSHOT_OK);
+    const char *plain = earshot_text_data(text);
+    cr_expect_not_null(strstr(plain, ", brick [2J 3.0,"), "%s", plain);
+    for (; *plain; plain++)
+        cr_expect(*plain == '\n' || (unsigned char)*plain >= 0x20);
+    earshot_text_free(text);
+    earshot_belief_free(belief);
+    earshot_survey_free(survey);
+    folder_free(&tables);
+}

@@ -6,6 +6,7 @@
 
 #include <criterion/criterion.h>
 #include <csv.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -105,5 +106,35 @@ Test(csv, any_text_comes_back) {
         cr_expect_str_eq(cell(sheet, i, "label"), labels[i].out);
     free(sheet);
     earshot_text_free(text);
+    folder_free(&tables);
+}
+
+/* A row for each reading to make, and no more of them than places, whoever asks for "all". */
+Test(csv, any_count_of_readings) {
+    static const size_t counts[] = {0, 1, SIZE_MAX};
+    folder tables = {.n = 0};
+    earshot_belief *belief = NULL;
+    folder_put(&tables, "devices.csv",
+               "device,role,radio\na,sensor,868-10mw\nb,sensor,868-10mw\n"
+               "p,receiver,868-10mw\n");
+    folder_put(&tables, "paths.csv",
+               "device,to,length_m,crossings\na,p,30,brick\nb,p,45,brick\n");
+    earshot_survey *survey = folder_load(&tables);
+    earshot_findings *findings = earshot_findings_new();
+    cr_assert_eq(earshot_belief_prior(survey, &belief), EARSHOT_OK);
+    for (size_t i = 0; i < COUNT(counts); i++) {
+        earshot_text *text = earshot_text_new();
+        cr_assert_eq(
+            earshot_next_write(survey, belief, findings, counts[i], NULL, EARSHOT_CSV, text),
+            EARSHOT_OK);
+        size_t n_lines = 0;
+        for (const char *at = earshot_text_data(text); *at; at++)
+            n_lines += *at == '\n';
+        cr_expect_eq(n_lines, 1 + (counts[i] < 2 ? counts[i] : 2), "%zu", counts[i]);
+        earshot_text_free(text);
+    }
+    earshot_belief_free(belief);
+    earshot_findings_free(findings);
+    earshot_survey_free(survey);
     folder_free(&tables);
 }

@@ -952,3 +952,51 @@ Test(load, a_hundred_thousand_bad_rows) {
     folder_free(&tables);
     free(text);
 }
+
+/* A host that failed to read a file and hands it over all the same is told: without its walls a
+ * house is all open air. */
+Test(load, files_without_bytes_are_misuse) {
+    const char devices[] = "device,role\np,receiver\n";
+    const earshot_bytes good = {"devices.csv", devices, sizeof devices - 1};
+    const earshot_bytes bad[] = {{"walls.csv", NULL, 100}, {NULL, devices, sizeof devices - 1}};
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *survey = NULL;
+    const char *const words[] = {"12m"};
+    const earshot_reach reach = {.words = words, .n_words = 1}, lost = {.n_words = 1};
+    for (size_t i = 0; i < COUNT(bad); i++) {
+        const earshot_bytes tables[] = {good, bad[i]};
+        unsigned char of[] = {7, 7};
+        cr_expect_eq(earshot_survey_load(tables, 2, findings, &survey), EARSHOT_MISUSE);
+        cr_expect_eq(earshot_materials_load(tables, 2, findings, &survey), EARSHOT_MISUSE);
+        cr_expect_eq(earshot_survey_new(&reach, tables, 2, findings, &survey), EARSHOT_MISUSE);
+        cr_expect_eq(earshot_readings_files(tables, 2, of), EARSHOT_MISUSE);
+        cr_expect(of[0] == 7 && of[1] == 7);
+    }
+    cr_expect_eq(earshot_survey_new(&reach, NULL, 1, findings, &survey), EARSHOT_MISUSE);
+    cr_expect_eq(earshot_survey_new(&lost, NULL, 0, findings, &survey), EARSHOT_MISUSE);
+    cr_expect_null(survey);
+    cr_expect_eq(earshot_findings_count(findings), 0);
+    earshot_findings_free(findings);
+}
+
+/* A host may keep one list for all that it loads. Once a file has more faults than are kept,
+ * the next survey's are only counted, and it is refused all the same. */
+Test(load, a_full_list_refuses_too) {
+    enum { MANY = 1100 };
+    char walls[64 + MANY * 32] = "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n";
+    char *end = walls + strlen(walls);
+    for (int i = 0; i < MANY; i++)
+        end += sprintf(end, "w%d,ground,0,0,1,%d,fog\n", i, i % 9);
+    folder tables = {.n = 0};
+    folder_put(&tables, "devices.csv",
+               "device,role,x_m,y_m,radio\ns,sensor,0,0,868-10mw\np,receiver,1,1,868-10mw\n");
+    folder_put(&tables, "walls.csv", walls);
+    earshot_findings *findings = earshot_findings_new();
+    earshot_survey *survey = NULL;
+    for (int i = 0; i < 2; i++)
+        cr_expect_eq(earshot_survey_load(tables.tables, tables.n, findings, &survey),
+                     EARSHOT_INVALID, "load %d", i);
+    cr_expect_null(survey);
+    earshot_findings_free(findings);
+    folder_free(&tables);
+}

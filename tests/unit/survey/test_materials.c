@@ -262,3 +262,39 @@ Test(materials, margins_by_use) {
         folder_free(&tables);
     }
 }
+
+/* A company's own table of constructions: its names have capitals and blanks, and people write
+ * them as they like. One that differs from a shipped name by case alone is another wall. */
+Test(materials, own_names) {
+    static const struct {
+        const char *written, *meant;
+    } rows[] = {{"Our Panel", "Our Panel"},
+                {"our panel", "Our Panel"},
+                {"OUR-PANEL", "Our Panel"},
+                {"our panels", "Our Panel"},
+                {"2 Our Panel", "Our Panel"},
+                {"our panel wall", "Our Panel"},
+                {"Brick", "Brick"},
+                {"brick", "brick"},
+                {"BRICK", "brick"}};
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        char paths[200];
+        folder tables = {.n = 0};
+        snprintf(paths, sizeof paths, "device,to,length_m,crossings\ns,p,10,%s\n",
+                 rows[i].written);
+        folder_put(&tables, "constructions.csv",
+                   "construction,class,layers\nOur Panel,wall,\nBrick,wall,\n");
+        folder_put(&tables, "penetration.csv",
+                   "construction,freq_mhz,loss_db,sd_db,kind,source\n"
+                   "Our Panel,868,9,2,effective,own\nBrick,868,9,2,effective,own\n");
+        folder_put(&tables, "devices.csv",
+                   "device,role,radio\ns,sensor,868-10mw\np,receiver,868-10mw\n");
+        folder_put(&tables, "paths.csv", paths);
+        earshot_survey *survey = folder_load(&tables);
+        cr_assert_geq(survey->paths[0].n_crossings, 1, "%s", rows[i].written);
+        cr_expect_str_eq(survey->constructions[survey->crossings[0]].name, rows[i].meant, "%s",
+                         rows[i].written);
+        earshot_survey_free(survey);
+        folder_free(&tables);
+    }
+}
