@@ -199,12 +199,19 @@ static const char *yes_or_no(const char *written) {
     return written;
 }
 
+static const char *type_word(const char *written) {
+    size_t type = survey_type_called(written);
+    return type < SURVEY_N_TYPES ? survey_types[type] : written;
+}
+
 static void read_choice(const struct reading_cell *at, survey_value *value) {
     char copy[CHOICES_SIZE], hint[SURVEY_HINT_SIZE];
     const char *words[MAX_CHOICES], *written = value->cell->text;
     size_t n = split_choices(at->column->unit, copy, words), found = 0;
     if (strcmp(words[0], "yes") == 0)
         written = yes_or_no(written);
+    else if (strcmp(words[0], survey_types[0]) == 0)
+        written = type_word(written);
     while (found < n && !survey_same_word(written, words[found]))
         found++;
     if (found < n) {

@@ -18,9 +18,6 @@ static const double ankle_m = 0.15, switch_m = 1.1, head_m = 1.8, under_ceiling_
 /* So far under the floor or over the ceiling a device is hardly of that level. Judgement. */
 static const double outside_m = 0.5;
 
-const char *const survey_types[SURVEY_N_TYPES] = {
-    "smoke",       "heat",   "co",    "flood", "panic",    "motion",   "contact",
-    "glass-break", "keypad", "siren", "fob",   "receiver", "repeater", "other"};
 enum { N_LIFE_SAFETY = 5 }; /* the first of them */
 
 static double pick_height_m(enum survey_pick pick, const survey_level *level) {

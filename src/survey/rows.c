@@ -341,9 +341,21 @@ bool survey_name_new(survey_load *load, enum survey_table table, const survey_ro
     return false;
 }
 
+/* Names of the materials tables are words, so "Metal frame" is metal-frame; what a survey calls
+ * its own devices, walls and levels counts as it is written. */
+static size_t find_word(const struct survey_names *names, const char *word) {
+    const char *const *all;
+    size_t n = survey_names_all(names, &all), i = 0;
+    while (i < n && !survey_same_word(word, all[i]))
+        i++;
+    return i < n ? survey_names_find(names, 0, all[i]) : EARSHOT_NONE;
+}
+
 size_t survey_refer_name(survey_load *load, const survey_row *row, enum survey_column column,
                          enum survey_table of, const char *name) {
     size_t found = survey_names_find(load->built[of], 0, name);
+    if (found == EARSHOT_NONE && survey_table_is_materials(of))
+        found = find_word(load->built[of], name);
     char hint[SURVEY_HINT_SIZE];
     if (found != EARSHOT_NONE || load->broken[of])
         return found;

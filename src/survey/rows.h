@@ -107,6 +107,16 @@ typedef struct survey_load {
 enum { SURVEY_N_TYPES = 14 };
 extern const char *const survey_types[SURVEY_N_TYPES];
 
+/* What else a type is called. */
+enum { SURVEY_N_TYPE_WORDS = 20 };
+typedef struct survey_type_word {
+    const char *word, *type;
+} survey_type_word;
+extern const survey_type_word survey_type_words[SURVEY_N_TYPE_WORDS];
+
+/* The number of the type that is called so; SURVEY_N_TYPES: none. */
+size_t survey_type_called(const char *word);
+
 /* The unit that is written so ("ft", "Feet", "'"), NULL: none. */
 const survey_unit *survey_unit_called(const char *word, size_t length);
 double survey_unit_m(const survey_unit *unit, double pace_m);
