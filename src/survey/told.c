@@ -99,7 +99,7 @@ void survey_build_told(survey_load *load) {
         return;
     }
     load->files[SURVEY_TABLE_DEVICES] = load->files[SURVEY_TABLE_PATHS];
-    load->broken[SURVEY_TABLE_DEVICES] = load->broken[SURVEY_TABLE_PATHS];
+    load->broken[SURVEY_TABLE_DEVICES] |= load->broken[SURVEY_TABLE_PATHS];
     survey_rows *devices = &load->tables[SURVEY_TABLE_DEVICES];
     struct survey_storage *storage = load->survey->storage;
     struct survey_names *listeners = survey_names_new(storage, paths->n);

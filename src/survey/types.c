@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* types.c - what a device is, and what else people call it.
  *
- * A sheet from the office says "Door" and "Smoke alarm", the phone says "pir": one list of words
- * for tables and for `reach`, so that what is understood in one place is in the other.
+ * A sheet from the office says "Door" and "Smoke alarm", the phone says "pir": one list of
+ * words for tables and for `reach`, so that what is understood in one place is in the other.
  */
 #include <string.h>
 

@@ -218,8 +218,7 @@ static void say_unknown(struct spoken *spoken, size_t at) {
     const earshot_survey *survey = spoken->load.survey;
     const survey_rows *places = &spoken->load.tables[SURVEY_TABLE_ENVIRONMENTS];
     size_t most = survey->n_names + survey->n_radios + survey->n_mounts + places->n +
-                  SURVEY_N_TYPES +
-                  SURVEY_N_TYPE_WORDS,
+                  SURVEY_N_TYPES + SURVEY_N_TYPE_WORDS,
            n = 0;
     const char **names = survey_take(survey->storage, most + 1, sizeof *names);
     char plain[SURVEY_WORD_SIZE], hint[SURVEY_HINT_SIZE];
@@ -322,9 +321,9 @@ static size_t take_number(struct spoken *spoken, size_t at, double number, const
 
 /* What stands between the words that count when somebody types as people speak. */
 static bool is_filler(const char *word) {
-    static const char *const fillers[] = {"a",       "an",    "the",  "and",  "about",
-                                          "roughly", "away",  "from", "plus", "then",
-                                          "through", "with",  "of",   "to",   "between"};
+    static const char *const fillers[] = {"a",       "an",   "the",  "and",  "about",
+                                          "roughly", "away", "from", "plus", "then",
+                                          "through", "with", "of",   "to",   "between"};
     return survey_find(word, fillers, sizeof fillers / sizeof *fillers, sizeof *fillers) <
            sizeof fillers / sizeof *fillers;
 }
