@@ -8,6 +8,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "logs.h"
 #include "rows.h"
 #include "text.h"
 
@@ -210,10 +211,23 @@ static bool knows_level(const earshot_survey *survey, const survey_row *row) {
                        survey->n_levels, sizeof *survey->levels) < survey->n_levels;
 }
 
+/* A device by its name; or, as the receiver or a label shows it, by a zone number, a label or a
+ * serial that only one device has. */
+static size_t refer_device(survey_load *load, const survey_row *row, enum survey_column column,
+                           const struct survey_names *callings) {
+    const char *word = survey_string(row, column);
+    size_t meant[LOG_MOST_MEANT];
+    if (survey_names_find(load->built[SURVEY_TABLE_DEVICES], 0, word) != EARSHOT_NONE ||
+        word[0] == '\0' || log_meant(callings, word, LOG_ANY, meant) != 1)
+        return survey_refer(load, row, column, SURVEY_TABLE_DEVICES);
+    return meant[0];
+}
+
 /* A device; or, of a point that somebody walked to, its place and radio. */
-static bool read_sender(survey_load *load, const survey_row *row, survey_reading *reading) {
+static bool read_sender(survey_load *load, const survey_row *row, survey_reading *reading,
+                        const struct survey_names *callings) {
     size_t level;
-    reading->device = survey_refer(load, row, COLUMN_READINGS_DEVICE, SURVEY_TABLE_DEVICES);
+    reading->device = refer_device(load, row, COLUMN_READINGS_DEVICE, callings);
     if (reading->device != EARSHOT_NONE) {
         reading->radio = load->survey->devices[reading->device].radio;
         doubt_place(load, row, reading);
@@ -240,7 +254,8 @@ static void keep_aside(survey_load *load, const survey_row *row,
         (survey_aside){*reading, survey_string(row, COLUMN_READINGS_READING)};
 }
 
-static bool read_row(survey_load *load, const survey_row *row, survey_reading *reading) {
+static bool read_row(survey_load *load, const survey_row *row,
+                     const struct survey_names *callings, survey_reading *reading) {
     size_t placed = survey_get(row, COLUMN_READINGS_PLACED)->choice;
     const geometry_place nowhere = {NAN, NAN, NAN};
     *reading = (survey_reading){
@@ -249,7 +264,7 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
         .as_left = survey_get(row, COLUMN_READINGS_AS_LEFT)->choice == 0,
         .accepted = survey_get(row, COLUMN_READINGS_USE)->choice == 0,
         .time = survey_string(row, COLUMN_READINGS_TIME),
-        .heard_at = survey_refer(load, row, COLUMN_READINGS_HEARD_AT, SURVEY_TABLE_DEVICES),
+        .heard_at = refer_device(load, row, COLUMN_READINGS_HEARD_AT, callings),
         .scale = survey_refer(load, row, COLUMN_READINGS_SCALE, SURVEY_TABLE_SCALES),
         .noise_dbm = survey_number(row, COLUMN_READINGS_NOISE, NAN),
         .pad_db = survey_number(row, COLUMN_READINGS_PAD, 0),
@@ -266,7 +281,7 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
     bool trips = read_trips(load, row, reading);
     bool blank = isnan(reading->low_dbm) && !reading->none && !reading->trips &&
                  isnan(reading->noise_dbm);
-    bool sender = read_sender(load, row, reading);
+    bool sender = read_sender(load, row, reading, callings);
     bool rest = listener && sender && trips && known_scale && !survey_row_bad(row);
     if (rest && !level)
         keep_aside(load, row, reading);
@@ -336,11 +351,13 @@ void survey_build_readings(survey_load *load) {
     survey->noise_dbm =
         survey_take(survey->storage, survey->n_listeners + 1, sizeof *survey->noise_dbm);
     survey->visits = survey_take(survey->storage, rows->n + 1, sizeof *survey->visits);
-    if (!survey->readings || !survey->aside || !survey->noise_dbm || !survey->visits)
+    const struct survey_names *callings = rows->n ? log_callings(load) : NULL;
+    if (survey_storage_failed(survey->storage))
         return;
     for (size_t i = 0; i < rows->n; i++) {
         survey_reading *reading = &survey->readings[survey->n_readings];
-        if (rejected(load, &rows->rows[i]) || !read_row(load, &rows->rows[i], reading))
+        if (rejected(load, &rows->rows[i]) ||
+            !read_row(load, &rows->rows[i], callings, reading))
             continue;
         reading->visit = visit_of(survey, survey_string(&rows->rows[i], COLUMN_READINGS_VISIT));
         survey->n_readings++;
