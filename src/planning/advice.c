@@ -6,7 +6,8 @@
  * that this prediction does not count, that reading is what to go by. A link that is
  * short wants its mount mended if that takes 3 dB or more; then half a wavelength along the
  * wall, which can find 6 dB in a fade; then a place whose way misses a crossing that takes more
- * than is short; and then a moved receiver or a repeater.
+ * than is short; and then a moved receiver or a repeater. What is carried, or must lie where
+ * water comes, is not told to hang elsewhere.
  */
 #include <math.h>
 
@@ -81,7 +82,8 @@ planning_advice planning_advise(const earshot_survey *survey, const earshot_beli
     double short_db = -prediction->spare_db;
     advice.by_doubt = short_db <= 0 || prediction->notes & EARSHOT_NOTE_BEYOND_SD;
     advice.cause = worst(parts, n_parts, advice.by_doubt ? sd_of : loss_of);
-    double mount_db = worst_mount_db(parts, n_parts);
+    double mount_db = planning_remountable(survey, link) ? worst_mount_db(parts, n_parts) : 0;
+    bool carried = planning_carried(survey, link);
     double crossing_db = advice.cause == EARSHOT_NONE ? 0 : parts[advice.cause].loss_db;
     if (mount_db >= (advice.by_doubt ? bad_mount_db : mount_worth_db)) {
         advice.step = PLANNING_REMOUNT;
@@ -96,6 +98,8 @@ planning_advice planning_advise(const earshot_survey *survey, const earshot_beli
     } else if (advice.by_doubt && !was_read(survey, link)) {
         advice.step = PLANNING_READ;
         advice.left_sd_db = calibration_read_sd_db(belief, prediction->margin_sd_db);
+    } else if (carried) {
+        advice.step = PLANNING_MOVE;
     } else if (short_db <= slide_gain_db) {
         advice.step = PLANNING_SLIDE;
         advice.gain_db = slide_gain_db;
