@@ -22,6 +22,11 @@ static bool can_be_blamed(enum earshot_part_kind kind) {
            kind != EARSHOT_FLOORS_TOGETHER && kind != EARSHOT_GROUND && kind != EARSHOT_READ;
 }
 
+/* No place upstairs misses the floor. */
+static bool can_be_missed(enum earshot_part_kind kind) {
+    return kind == EARSHOT_WALL || kind == EARSHOT_DOOR || kind == EARSHOT_WINDOW;
+}
+
 static double loss_of(const earshot_part *part) {
     return part->loss_db;
 }
@@ -104,7 +109,7 @@ planning_advice planning_advise(const earshot_survey *survey, const earshot_beli
         advice.step = PLANNING_SLIDE;
         advice.gain_db = slide_gain_db;
         advice.slide_m = light_m_per_s / (survey->radios[link->from.radio].freq_mhz * 1e6) / 2;
-    } else if (advice.cause != EARSHOT_NONE && parts[advice.cause].kind != EARSHOT_DISTANCE &&
+    } else if (advice.cause != EARSHOT_NONE && can_be_missed(parts[advice.cause].kind) &&
                crossing_db >= fmax(short_db, crossing_worth_db)) {
         advice.step = PLANNING_AVOID;
         advice.gain_db = crossing_db;
