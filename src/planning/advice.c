@@ -50,10 +50,11 @@ static size_t worst(const earshot_part *parts, size_t n, double (*of)(const ears
     return EARSHOT_NONE;
 }
 
-static double worst_mount_db(const earshot_part *parts, size_t n) {
+static double worst_mount_db(const earshot_survey *survey, const earshot_link *link,
+                             const earshot_part *parts, size_t n) {
     double worst_db = 0;
     for (size_t i = 0; i < n; i++)
-        if (parts[i].kind == EARSHOT_MOUNT)
+        if (planning_remountable(survey, link, &parts[i]))
             worst_db = fmax(worst_db, parts[i].loss_db);
     return worst_db;
 }
@@ -87,7 +88,7 @@ planning_advice planning_advise(const earshot_survey *survey, const earshot_beli
     double short_db = -prediction->spare_db;
     advice.by_doubt = short_db <= 0 || prediction->notes & EARSHOT_NOTE_BEYOND_SD;
     advice.cause = worst(parts, n_parts, advice.by_doubt ? sd_of : loss_of);
-    double mount_db = planning_remountable(survey, link) ? worst_mount_db(parts, n_parts) : 0;
+    double mount_db = worst_mount_db(survey, link, parts, n_parts);
     bool carried = planning_carried(survey, link);
     double crossing_db = advice.cause == EARSHOT_NONE ? 0 : parts[advice.cause].loss_db;
     if (mount_db >= (advice.by_doubt ? bad_mount_db : mount_worth_db)) {
