@@ -43,7 +43,8 @@ static void compare(survey_load *load, const survey_row *path, const survey_row 
             continue;
         if (before->cell->length == 0)
             *before = *told;
-        else if (strcmp(before->cell->text, told->cell->text) != 0)
+        else if (strcmp(before->cell->text, told->cell->text) != 0 &&
+                 (told->choice == EARSHOT_NONE || told->choice != before->choice))
             survey_say(load, FINDINGS_TOLD_OTHERWISE, path, shared[i].told,
                        (const char *const[4]){
                            told->cell->text, survey_column_name(shared[i].told),
