@@ -387,6 +387,7 @@ static unsigned most_all_heard(const report_survey *gathered) {
 /* How many zones were read, corrected by readings elsewhere, or only predicted. */
 static void write_bases(const report_survey *gathered, earshot_text *out) {
     bool any = false;
+    report_set_aside(out, gathered->survey->n_set_aside);
     if (!gathered->belief->reads) {
         text_add(out, gathered->survey->n_readings
                           ? "All of it is predicted, without readings.\n"

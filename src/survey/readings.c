@@ -77,8 +77,9 @@ static bool is_any_of(const char *word, const char *const *words, size_t n) {
 }
 
 static bool says_none(const char *word) {
-    static const char *const words[] = {"none",  "not heard", "nothing heard", "no signal",
-                                        "no rx", "lost",      "missed",        "timeout"};
+    static const char *const words[] = {"none",    "not heard", "nothing heard",
+                                        "nothing", "no signal", "no rx",
+                                        "lost",    "missed",    "timeout"};
     return is_any_of(word, words, sizeof words / sizeof *words);
 }
 
@@ -145,6 +146,9 @@ static bool to_be_filled(const survey_row *row) {
 static bool read_trips(survey_load *load, const survey_row *row, survey_reading *reading) {
     double trips = survey_number(row, COLUMN_READINGS_TRIPS, NAN);
     double heard = survey_number(row, COLUMN_READINGS_HEARD, NAN);
+    double of = survey_get(row, COLUMN_READINGS_HEARD)->of;
+    if (isnan(trips))
+        trips = of;
     if (survey_get(row, COLUMN_READINGS_TRIPS)->bad ||
         survey_get(row, COLUMN_READINGS_HEARD)->bad)
         return false;
@@ -155,7 +159,7 @@ static bool read_trips(survey_load *load, const survey_row *row, survey_reading 
     }
     if (isnan(trips) || isnan(heard))
         return true;
-    if (heard > trips) {
+    if (heard > trips || (!isnan(of) && of != trips)) {
         say_reading(load, FINDINGS_MORE_HEARD_THAN_TRIPS, row, COLUMN_READINGS_HEARD);
         return false;
     }
@@ -356,9 +360,12 @@ void survey_build_readings(survey_load *load) {
         return;
     for (size_t i = 0; i < rows->n; i++) {
         survey_reading *reading = &survey->readings[survey->n_readings];
-        if (rejected(load, &rows->rows[i]) ||
-            !read_row(load, &rows->rows[i], callings, reading))
+        if (rejected(load, &rows->rows[i]))
             continue;
+        if (!read_row(load, &rows->rows[i], callings, reading)) {
+            survey->n_set_aside += !to_be_filled(&rows->rows[i]);
+            continue;
+        }
         reading->visit = visit_of(survey, survey_string(&rows->rows[i], COLUMN_READINGS_VISIT));
         survey->n_readings++;
     }

@@ -24,6 +24,7 @@ const survey_column_kind survey_columns[SURVEY_N_COLUMNS] = {
 #define UNREADABLE_VALUE 0
 #define UNREADABLE_NUMBER 0
 #define UNREADABLE_COUNT 0
+#define UNREADABLE_TALLY 0
 #define UNREADABLE_LENGTH 0
 #define UNREADABLE_CHOICE 0
 #include "columns.h"
@@ -206,7 +207,8 @@ void survey_write_column(earshot_text *out, enum survey_column column) {
         write_choices(out, row->unit);
     } else if (row->min < row->max) {
         survey_limits(limits, row->min, row->max, row->unit);
-        text_add(out, row->kind == SURVEY_COUNT ? ": a whole number between "
+        text_add(out, row->kind == SURVEY_COUNT || row->kind == SURVEY_TALLY
+                          ? ": a whole number between "
                       : row->kind == SURVEY_HEIGHT
                           ? ": ankle, switch, head, ceiling, or a number between "
                           : ": a number between ");
@@ -387,6 +389,7 @@ static void read_row(survey_load *load, const tables_sheet *sheet, size_t at,
         values[i] =
             (survey_value){.cell = here ? &cells[map->sheet[i]] : absent_cell(cells, absent),
                            .number = NAN,
+                           .of = NAN,
                            .choice = EARSHOT_NONE,
                            .bad = !here && survey_columns[map->first + i].must};
         if (here)

@@ -40,6 +40,7 @@ enum survey_kind {
     SURVEY_VALUE,
     SURVEY_NUMBER,
     SURVEY_COUNT,
+    SURVEY_TALLY,
     SURVEY_LENGTH,
     SURVEY_HEIGHT,
     SURVEY_CHOICE
@@ -62,8 +63,9 @@ enum survey_pick { SURVEY_PICK_NONE, SURVEY_ANKLE, SURVEY_SWITCH, SURVEY_HEAD, S
 
 typedef struct survey_value {
     const tables_cell *cell; /* never NULL; blank where the column is not in the file */
-    double number;         /* NUMBER, COUNT, LENGTH (m), HEIGHT (m); not a number when blank */
-    size_t choice;         /* CHOICE: from 0 in the order of the list; NONE when blank */
+    double number; /* NUMBER, COUNT, TALLY, LENGTH (m), HEIGHT (m); not a number when blank */
+    double of;     /* TALLY: of how many; not a number where it does not say */
+    size_t choice; /* CHOICE: from 0 in the order of the list; NONE when blank */
     enum survey_pick pick; /* HEIGHT */
     bool bad; /* a finding has been made of it already: nothing more may follow from it */
 } survey_value;

@@ -70,7 +70,8 @@ static void tell(survey_load *load, const survey_row *path, enum survey_column n
     if (!values || !blank)
         return;
     for (size_t i = 0; i < N_COLUMNS; i++)
-        values[i] = (survey_value){.cell = blank, .number = NAN, .choice = EARSHOT_NONE};
+        values[i] =
+            (survey_value){.cell = blank, .number = NAN, .of = NAN, .choice = EARSHOT_NONE};
     values[0] = *survey_get(path, name);
     values[COLUMN_ROLE].choice = (size_t)role;
     for (size_t i = 0; i < N_SHARED; i++) /* of a receiver the path tells only its radio */

@@ -85,7 +85,8 @@ static bool is_length(const struct column *column) {
 }
 
 static bool is_number(const struct column *column) {
-    return is_length(column) || column->kind == SURVEY_NUMBER || column->kind == SURVEY_COUNT;
+    return is_length(column) || column->kind == SURVEY_NUMBER || column->kind == SURVEY_COUNT ||
+           column->kind == SURVEY_TALLY;
 }
 
 /* A cell that nobody could object to. */
