@@ -130,7 +130,11 @@ static void check_limits(const struct reading_cell *at, survey_value *value, dou
         (value->number >= column->min && value->number <= column->max))
         return;
     char limits[SURVEY_HINT_SIZE];
-    survey_limits(limits, column->min / factor, column->max / factor, unit);
+    if (factor == 1)
+        survey_limits(limits, column->min, column->max, unit);
+    else /* to a tenth, and within the limits themselves */
+        survey_limits(limits, ceil(column->min / factor * 10) / 10,
+                      floor(column->max / factor * 10) / 10, unit);
     value->number = NAN;
     say_cell(at, value, FINDINGS_OUT_OF_RANGE, limits, "");
 }

@@ -257,6 +257,19 @@ static void hint_near(struct hint *hint, const char *const *known, const size_t 
     hint_add(hint, "'?");
 }
 
+/* A word may be a wall and a mount, and is offered once. */
+static size_t drop_twins(const char *const *known, size_t *near, size_t n_near) {
+    size_t n = 0;
+    for (size_t i = 0; i < n_near; i++) {
+        bool twin = false;
+        for (size_t j = 0; j < n; j++)
+            twin = twin || strcmp(known[near[i]], known[near[j]]) == 0;
+        if (!twin)
+            near[n++] = near[i];
+    }
+    return n;
+}
+
 void survey_hint(char out[SURVEY_HINT_SIZE], const char *word, const void *names, size_t n,
                  size_t stride) {
     const char *known[MAX_KNOWN] = {NULL};
@@ -268,6 +281,7 @@ void survey_hint(char out[SURVEY_HINT_SIZE], const char *word, const void *names
     out[0] = '\0';
     size_t near[N_NEAR];
     size_t n_near = text_nearest(word, known, n_known, near, N_NEAR);
+    n_near = drop_twins(known, near, n_near);
     if (n_near) {
         hint_near(&hint, known, near, n_near);
         return;
