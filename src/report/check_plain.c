@@ -428,6 +428,23 @@ static void write_care(const report_survey *gathered, earshot_text *out) {
                   "instructions and licensed practice decide.\n");
 }
 
+/* A contact on the wrong side of its wall, or feet in a column of meters: judged as it stands,
+ * and nobody asks for what looks odd who has not been told. */
+static void write_odd(const report_survey *gathered, earshot_text *out) {
+    earshot_findings *odd = earshot_findings_new();
+    size_t n = 0;
+    if (!odd || earshot_survey_odd(gathered->survey, odd) != EARSHOT_OK)
+        text_lose(out);
+    else
+        n = earshot_findings_count(odd);
+    earshot_findings_free(odd);
+    if (n == 0)
+        return;
+    text_add_count(out, n);
+    text_add(out, n == 1 ? " thing looks odd in the tables: earshot odd names it.\n"
+                         : " things look odd in the tables: earshot odd names them.\n");
+}
+
 void report_check_plain(const report_survey *gathered, bool all, earshot_text *out) {
     const report_zone **weak = calloc(gathered->n_zones + 1, sizeof *weak);
     if (!weak) {
@@ -445,6 +462,7 @@ void report_check_plain(const report_survey *gathered, bool all, earshot_text *o
         write_weak(gathered, weak[i], out);
     write_all_fallen(gathered, out);
     write_basis(gathered, out);
+    write_odd(gathered, out);
     write_notes(gathered, all, out);
     write_care(gathered, out);
     free(weak);
