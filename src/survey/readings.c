@@ -347,6 +347,18 @@ static void sort_visits(earshot_survey *survey) {
         }
 }
 
+/* A blank scale means dBm. Where other rows name it, it is the same meter, off by the same. */
+static void join_dbm(earshot_survey *survey) {
+    size_t named = 0;
+    while (named < survey->n_readings &&
+           (survey->readings[named].scale == EARSHOT_NONE ||
+            strcmp(survey->scales[survey->readings[named].scale].name, "dbm") != 0))
+        named++;
+    for (size_t i = 0; named < survey->n_readings && i < survey->n_readings; i++)
+        if (survey->readings[i].scale == EARSHOT_NONE)
+            survey->readings[i].scale = survey->readings[named].scale;
+}
+
 void survey_build_readings(survey_load *load) {
     earshot_survey *survey = load->survey;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_READINGS];
@@ -370,6 +382,7 @@ void survey_build_readings(survey_load *load) {
         survey->n_readings++;
     }
     sort_visits(survey);
+    join_dbm(survey);
     survey_drop_twice(load);
     gather_noise(survey);
 }
