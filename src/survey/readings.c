@@ -208,11 +208,12 @@ static void doubt_place(survey_load *load, const survey_row *row,
         survey_say(load, FINDINGS_WALKED_DEVICE, row, COLUMN_READINGS_PLACED, slots);
 }
 
-/* Whether the level of a walked point is one of the survey's, or not said. */
+/* Whether the level of a walked point is one of the survey's, or not said where there is one. */
 static bool knows_level(const earshot_survey *survey, const survey_row *row) {
-    return survey_blank(row, COLUMN_READINGS_LEVEL) ||
-           survey_find(survey_string(row, COLUMN_READINGS_LEVEL), survey->levels,
-                       survey->n_levels, sizeof *survey->levels) < survey->n_levels;
+    return survey_blank(row, COLUMN_READINGS_LEVEL)
+               ? survey->n_levels <= 1
+               : survey_find(survey_string(row, COLUMN_READINGS_LEVEL), survey->levels,
+                             survey->n_levels, sizeof *survey->levels) < survey->n_levels;
 }
 
 /* A device by its name; or, as the receiver or a label shows it, by a zone number, a label or a
