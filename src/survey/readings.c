@@ -208,7 +208,8 @@ static void doubt_place(survey_load *load, const survey_row *row,
         survey_say(load, FINDINGS_WALKED_DEVICE, row, COLUMN_READINGS_PLACED, slots);
 }
 
-/* Whether the level of a walked point is one of the survey's, or not said where there is one. */
+/* Whether the level of a walked point is one of the survey's, or not said where there is one.
+ */
 static bool knows_level(const earshot_survey *survey, const survey_row *row) {
     return survey_blank(row, COLUMN_READINGS_LEVEL)
                ? survey->n_levels <= 1
