@@ -361,7 +361,7 @@ static void write_notes(const report_survey *gathered, bool all, earshot_text *o
         }
     if (shown < n) {
         text_add_count(out, n - shown);
-        text_add(out, " more notes: --all\n");
+        text_add(out, n - shown == 1 ? " more note: --all\n" : " more notes: --all\n");
     }
 }
 

@@ -227,13 +227,17 @@ static const char *yes_or_no(const char *written) {
     return written;
 }
 
-/* How a sensor was held when it was read, and doors, as people write it (common practice, no
- * source). */
+/* How a sensor was held when it was read, doors, and roles, as people write them (common
+ * practice, no source). */
 static const char *other_word(const char *written) {
     static const char *const words[][2] = {
-        {"closed", "shut"},        {"fixed", "in place"},   {"mounted", "in place"},
-        {"installed", "in place"}, {"in situ", "in place"}, {"on final fixing", "in place"},
-        {"final", "in place"},     {"hand held", "held"},   {"handheld", "held"}};
+        {"closed", "shut"},        {"fixed", "in place"},
+        {"mounted", "in place"},   {"installed", "in place"},
+        {"in situ", "in place"},   {"on final fixing", "in place"},
+        {"panel", "receiver"},     {"control panel", "receiver"},
+        {"transmitter", "sensor"}, {"detector", "sensor"},
+        {"final", "in place"},     {"hand held", "held"},
+        {"handheld", "held"}};
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         if (survey_same_word(written, words[i][0]))
             return words[i][1];

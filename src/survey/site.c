@@ -197,7 +197,7 @@ static const survey_row *preset_row(survey_load *load) {
 const survey_row *survey_site_row(const survey_load *load, const char *key) {
     const survey_rows *rows = &load->tables[SURVEY_TABLE_SITE];
     for (size_t i = 0; i < rows->n; i++)
-        if (survey_same_word(survey_string(&rows->rows[i], COLUMN_SITE_KEY), key))
+        if (tables_same_name(survey_string(&rows->rows[i], COLUMN_SITE_KEY), key))
             return &rows->rows[i];
     return NULL;
 }
@@ -280,7 +280,7 @@ static void read_key(survey_load *load, const survey_row *row, bool given[N_KEYS
     const char *name = survey_string(row, COLUMN_SITE_KEY);
     char hint[SURVEY_HINT_SIZE];
     size_t key = 0;
-    while (key < N_KEYS && !survey_same_word(name, keys[key].key))
+    while (key < N_KEYS && !tables_same_name(name, keys[key].key))
         key++;
     if (name[0] == '\0')
         return;
