@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* readings.c - readings.csv: what a meter, a receiver's display or a count of trips said.
  *
- * A row that cannot be used is set aside with a note and the rest are kept: one slip of a
- * pencil does not cost the survey its answers. "none" is a reading (not heard); a blank is no
- * data.
+ * A row that cannot be used is set aside with a note and the rest are kept, and what of a row
+ * can be used is: one slip of a pencil does not cost the survey its answers. "none" is a
+ * reading (not heard); a blank is no data.
  */
 #include <math.h>
 #include <string.h>
@@ -285,13 +285,15 @@ static bool read_row(survey_load *load, const survey_row *row,
     bool listener = check_listener(load, row, reading->heard_at);
     bool level = read_reading(load, row, reading);
     bool trips = read_trips(load, row, reading);
+    if (!level) /* trips count without it */
+        reading->low_dbm = reading->high_dbm = NAN;
     bool blank = isnan(reading->low_dbm) && !reading->none && !reading->trips &&
                  isnan(reading->noise_dbm);
     bool sender = read_sender(load, row, reading, callings);
-    bool rest = listener && sender && trips && known_scale && !survey_row_bad(row);
-    if (rest && !level)
+    bool rest = listener && sender && trips && !survey_row_bad(row);
+    if (rest && known_scale && !level)
         keep_aside(load, row, reading);
-    return rest && level && !blank;
+    return rest && !blank && ((level && known_scale) || reading->trips);
 }
 
 /* The most noise that each listener has read: two minutes at one hour may be quiet by chance.
