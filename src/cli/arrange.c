@@ -44,8 +44,8 @@ static enum cli_exit refuse_spot(const cli_verb *verb, const earshot_survey *sur
     } else if (names) {
         for (; listed < n && listed < 3; listed++) {
             size_t used = strlen(why);
-            snprintf(why + used, sizeof why - used, "%s%.80s",
-                     listed ? ", " : "; there are ", names[listed]);
+            snprintf(why + used, sizeof why - used, "%s%.80s", listed ? ", " : "; there are ",
+                     names[listed]);
         }
         strcat(why, listed < n ? ", ..." : "");
     }
