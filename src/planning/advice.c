@@ -4,10 +4,11 @@
  * Rules of thumb (common practice, no source). A link whose mean holds, or of which too little
  * is known, wants a reading, not a drill, unless its mount alone takes 10 dB; where it has one
  * that this prediction does not count, that reading is what to go by. A link that is
- * short wants its mount mended if that takes 3 dB or more; then half a wavelength along the
- * wall, which can find 6 dB in a fade; then a place whose way misses a crossing that takes more
- * than is short; and then a moved receiver or a repeater. What is carried, or must lie where
- * water comes, is not told to hang elsewhere.
+ * short wants its mount mended if that takes 3 dB or more and, with a better place along the
+ * wall, as much as is short; then half a wavelength along the wall, which can find 6 dB in a
+ * fade; then a place whose way misses a crossing that takes more than is short; and then a
+ * moved receiver or a repeater. What is carried, or must lie where water comes, is not told to
+ * hang elsewhere.
  */
 #include <math.h>
 
@@ -91,7 +92,10 @@ planning_advice planning_advise(const earshot_survey *survey, const earshot_beli
     double mount_db = worst_mount_db(survey, link, parts, n_parts);
     bool carried = planning_carried(survey, link);
     double crossing_db = advice.cause == EARSHOT_NONE ? 0 : parts[advice.cause].loss_db;
-    if (mount_db >= (advice.by_doubt ? bad_mount_db : mount_worth_db)) {
+    bool mends = advice.by_doubt
+                     ? mount_db >= bad_mount_db
+                     : mount_db >= mount_worth_db && mount_db + slide_gain_db >= short_db;
+    if (mends) {
         advice.step = PLANNING_REMOUNT;
         advice.gain_db = mount_db;
     } else if (advice.by_doubt &&

@@ -65,7 +65,7 @@ Test(mends, not_of_what_cannot_be_fixed_elsewhere) {
     } rows[] = {
         {"s,sensor,868-10mw,floor-level,contact,\np,receiver,868-10mw,,,\n", 3,
          PLANNING_REMOUNT},
-        {"s,sensor,868-10mw,floor-level,flood,\np,receiver,868-10mw,,,\n", 2, PLANNING_MOVE},
+        {"s,sensor,868-10mw,floor-level,flood,\np,receiver,868-10mw,,,\n", 2, PLANNING_AVOID},
         {"s,sensor,868-10mw,body,fob,\np,receiver,868-10mw,,,\n", 0, PLANNING_MOVE},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
@@ -85,7 +85,7 @@ Test(mends, not_of_what_cannot_be_fixed_elsewhere) {
         cr_expect_eq(planning_mends(house.survey, house.belief, &link, &prediction, parts,
                                     n_parts, mends),
                      rows[i].n, "row %zu", i);
-        prediction = (earshot_prediction){.verdict = EARSHOT_THIN, .spare_db = -20};
+        prediction = (earshot_prediction){.verdict = EARSHOT_THIN, .spare_db = -8};
         cr_expect_eq(
             planning_advise(house.survey, house.belief, &link, &prediction, parts, n_parts)
                 .step,
