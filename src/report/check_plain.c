@@ -181,7 +181,7 @@ static void write_fallen(const report_survey *gathered, const report_zone *zone,
         return;
     }
     if (zone->cause.chance < worth_naming) {
-        text_add(out, "; no single cause stands out\n");
+        text_add(out, "\n");
         return;
     }
     text_add(out, "; likeliest ");
@@ -201,7 +201,9 @@ static void write_all_fallen(const report_survey *gathered, earshot_text *out) {
         if (!gathered->zones[i].has_cause)
             continue;
         if (!any)
-            text_add(out, "Firm by the plan, and weak by what was read:\n");
+            text_add(out,
+                     "Firm by the plan, and weak by what was read (where no cause is named, "
+                     "none stands out):\n");
         any = true;
         write_fallen(gathered, &gathered->zones[i], out);
     }
