@@ -3,9 +3,11 @@
  * stand elsewhere ("receiver=study-shelf,repeater=kitchen-top").
  */
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "cli.h"
+#include "text.h"
 
 bool cli_stands(const earshot_survey *survey, const char *name, cli_arrangement *out) {
     snprintf(out->name, sizeof out->name, "%.300s", name);
@@ -37,6 +39,31 @@ static enum cli_exit refuse(const cli_verb *verb, const char *part, size_t lengt
     return cli_misuse(verb, value, why);
 }
 
+/* Names the spot that was perhaps meant, or the first few that there are. */
+static enum cli_exit refuse_spot(const cli_verb *verb, const earshot_survey *survey,
+                                 const char *part, size_t length, const char *name) {
+    size_t n = earshot_survey_spots(survey), near, listed = 0;
+    const char **names = calloc(n + 1, sizeof *names);
+    char why[400] = "needs a row in spots.csv, and there is none";
+    if (n)
+        strcpy(why, "is not a spot of spots.csv");
+    for (size_t i = 0; names && i < n; i++)
+        names[i] = earshot_survey_spot(survey, i);
+    if (names && text_nearest(name, names, n, &near, 1)) {
+        snprintf(why, sizeof why, "is not a spot of spots.csv; did you mean '%.80s'?",
+                 names[near]);
+    } else if (names) {
+        for (; listed < n && listed < 3; listed++) {
+            size_t used = strlen(why);
+            snprintf(why + used, sizeof why - used, "%s%.80s", listed ? ", " : "; there are ",
+                     names[listed]);
+        }
+        strcat(why, listed < n ? ", ..." : "");
+    }
+    free(names);
+    return refuse(verb, part, length, why);
+}
+
 /* The first receiver of the survey among its posts, or none; and whether it is the only one. */
 static earshot_post *first_receiver(cli_arrangement *arrangement, bool *only) {
     earshot_post *found = NULL;
@@ -62,10 +89,7 @@ static enum cli_exit put(const cli_verb *verb, const earshot_survey *survey, con
              equals + 1);
     size_t spot = earshot_survey_find_spot(survey, spot_name);
     if (spot == earshot_survey_spots(survey))
-        return refuse(verb, part, length,
-                      earshot_survey_spots(survey)
-                          ? "is not a spot of spots.csv"
-                          : "needs a row in spots.csv, and there is none");
+        return refuse_spot(verb, survey, part, length, spot_name);
     bool only;
     earshot_post *receiver = first_receiver(out, &only);
     if (!receiver || (moves && !only))

@@ -258,15 +258,17 @@ static enum earshot_status try_link(const char *const *words, size_t n_words, st
     return status;
 }
 
-static enum earshot_status try_zone(struct told *told, const char *const *words,
-                                    size_t n_words) {
+/* The cells of a zone as far as they have been told. */
+static enum earshot_status check_cells(const struct told *told) {
+    struct told zone = *told;
     earshot_findings *findings = earshot_findings_new();
-    strcpy(told->length, "1");
-    enum earshot_status status = findings ? try_cells(told, findings) : EARSHOT_NO_MEMORY;
+    strcpy(zone.device, "zone");
+    strcpy(zone.length, "1");
+    enum earshot_status status = findings ? try_cells(&zone, findings) : EARSHOT_NO_MEMORY;
     if (status == EARSHOT_INVALID)
         say_errors(findings);
     earshot_findings_free(findings);
-    return status == EARSHOT_OK ? try_link(words, n_words, told, NULL) : status;
+    return status;
 }
 
 /* A name of its own: hall-smoke, hall-smoke-2. */
@@ -284,43 +286,72 @@ static void name_zone(const struct interview *interview, struct told *told) {
         }
 }
 
-/* False: there are no more zones, or no more answers. */
-static bool hear_zone(const struct interview *interview, struct told *told, char length[SHORT],
-                      char between[LONG]) {
-    *told = (struct told){0};
-    printf("Zone %zu, ", interview->n_zones + 1);
-    return cli_ask_line("what is it (door, motion, smoke, ...; blank: no more)? ", told->type,
-                        SHORT) &&
-           told->type[0] && cli_ask_line("  in which room? ", told->room, SHORT) &&
-           cli_ask_line("  how high (ankle, switch, head, ceiling; blank: switch)? ",
-                        told->height, SHORT) &&
-           cli_ask_line("  how far from the receiver (12m, 40ft, 16paces)? ", length, SHORT) &&
-           cli_ask_line("  what is between (brick, 2 stud, timber-floor, ?; blank: nothing)? ",
-                        between, LONG);
+/* One zone while it is asked for: what was told of it, and the answers that are words. */
+struct asked {
+    struct interview *interview;
+    struct told *told;
+    char length[SHORT], between[LONG];
+};
+
+static enum earshot_status check_told(struct asked *asked) {
+    return check_cells(asked->told);
 }
 
-/* Asks for one zone until it is understood; false: there is none. What was understood before is
- * kept. */
+static enum earshot_status check_length(struct asked *asked) {
+    const char *words[MOST_WORDS];
+    char length[SHORT];
+    memcpy(length, asked->length, SHORT); /* words are broken in place */
+    return try_link(words, cli_break_words(length, words, 0, MOST_WORDS), NULL, NULL);
+}
+
+/* With all the answers: says whether it will reach. */
+static enum earshot_status check_all(struct asked *asked) {
+    const char *words[MOST_WORDS];
+    char length[SHORT], between[LONG];
+    memcpy(length, asked->length, SHORT);
+    memcpy(between, asked->between, LONG);
+    size_t n = cli_break_words(length, words, 0, MOST_WORDS);
+    n = cli_break_words(between, words, n, MOST_WORDS - 2);
+    if (asked->interview->radio[0])
+        words[n++] = asked->interview->radio;
+    words[n++] = asked->told->type;
+    return try_link(words, n, asked->told, NULL);
+}
+
+/* Asks until the answer is understood; false when the answers came to an end, or memory did. */
+static bool ask_until(const char *question, char *answer, size_t size, struct asked *asked,
+                      enum earshot_status (*check)(struct asked *),
+                      enum earshot_status *status) {
+    do {
+        *status = EARSHOT_OK; /* what was understood before is kept */
+        if (!cli_ask_line(question, answer, size))
+            return false;
+        *status = check(asked);
+    } while (*status == EARSHOT_INVALID);
+    return *status == EARSHOT_OK;
+}
+
+/* Asks for one zone; false: there is none. */
 static bool ask_zone(struct interview *interview, struct told *told,
                      enum earshot_status *status) {
-    char length[SHORT], between[LONG];
-    const char *words[MOST_WORDS];
-    for (*status = EARSHOT_OK; hear_zone(interview, told, length, between);) {
-        size_t n = cli_break_words(length, words, 0, MOST_WORDS);
-        n = cli_break_words(between, words, n, MOST_WORDS - 2);
-        if (interview->radio[0])
-            words[n++] = interview->radio;
-        name_zone(interview, told);
-        if (strcmp(told->type, "door") == 0 || strcmp(told->type, "window") == 0)
-            strcpy(told->type, "contact");
-        words[n++] = told->type;
-        *status = try_zone(told, words, n);
-        if (*status != EARSHOT_INVALID)
-            return *status == EARSHOT_OK;
-        *status = EARSHOT_OK;
-        puts("  once more:");
-    }
-    return false;
+    struct asked asked = {.interview = interview, .told = told};
+    char question[2 * SHORT];
+    snprintf(question, sizeof question,
+             "Zone %zu, what is it (door, motion, smoke, ...; blank: no more)? ",
+             interview->n_zones + 1);
+    *told = (struct told){0};
+    if (!ask_until(question, told->type, SHORT, &asked, check_told, status) || !told->type[0] ||
+        !ask_until("  in which room? ", told->room, SHORT, &asked, check_told, status) ||
+        !ask_until("  how high (ankle, switch, head, ceiling; blank: switch)? ", told->height,
+                   SHORT, &asked, check_told, status) ||
+        !ask_until("  how far from the receiver (12m, 40ft, 16paces)? ", asked.length, SHORT,
+                   &asked, check_length, status))
+        return false;
+    name_zone(interview, told);
+    if (strcmp(told->type, "door") == 0 || strcmp(told->type, "window") == 0)
+        strcpy(told->type, "contact"); /* among words, a door would be in the way */
+    return ask_until("  what is between (brick, 2 stud, timber-floor, ?; blank: nothing)? ",
+                     asked.between, LONG, &asked, check_all, status);
 }
 
 static enum earshot_status ask_radio(struct interview *interview) {

@@ -31,10 +31,12 @@ static bool whole(const char *text, size_t length, unsigned most, unsigned *out)
     return true;
 }
 
+/* "8/10" and "8 of 10". */
 static bool read_heard(const char *text, earshot_reach *reach) {
-    const char *slash = strchr(text, '/');
-    return slash && whole(text, (size_t)(slash - text), 1000, &reach->heard) &&
-           whole(slash + 1, strlen(slash + 1), 1000, &reach->trips) && reach->trips > 0 &&
+    const char *slash = strchr(text, '/'), *word = strstr(text, " of ");
+    const char *end = slash ? slash : word, *rest = slash ? slash + 1 : word ? word + 4 : NULL;
+    return end && whole(text, (size_t)(end - text), 1000, &reach->heard) &&
+           whole(rest, strlen(rest), 1000, &reach->trips) && reach->trips > 0 &&
            reach->heard <= reach->trips;
 }
 

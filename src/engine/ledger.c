@@ -91,7 +91,7 @@ static void write_floors(struct writer *writer, const earshot_link *link,
                          const engine_result *result) {
     writer->floors = true;
     engine_walk(writer->survey, link, NULL, write_crossing, writer);
-    if (result->floors.n > 1)
+    if (result->floors_together.loss_db != result->floors.sum_db)
         write(writer,
               (earshot_part){.kind = EARSHOT_FLOORS_TOGETHER,
                              .name = "floors together",

@@ -69,6 +69,12 @@ FINDING(HEADER_TWICE, ERROR, "header-twice",
 FINDING(HEADER_BLANK, ERROR, "header-blank",
         "column {1} has no name but holds '{2}' on line {3}; write a name here, or clear the "
         "column")
+/* "Survey of the house" alone in the first row. {1}: what stands there, {2}: the line of the
+ * names below. */
+FINDING(
+    TITLE_ABOVE, ERROR, "title-above",
+    "'{1}' is a title, and the first line is for the names of the columns; delete what stands "
+    "above line {2}")
 /* A comma inside a text that has no quotes around it; a remark to the right of the table. {1}:
  * the cell, {2}: how many columns the header has. */
 FINDING(CELL_BEYOND, ERROR, "cell-beyond",
@@ -251,13 +257,16 @@ FINDING(OPENING_OUTSIDE, NOTE, "opening-outside",
 /* x without y. {1}: the one that is missing. */
 FINDING(HALF_A_PLACE, ERROR, "half-a-place",
         "a place needs both x and y, and {1} is blank; fill it, or clear both")
+/* Merged cells, of which a spreadsheet fills only the first. {1}: the column, {2}: hint. */
+FINDING(LEVEL_BLANK, ERROR, "level-blank",
+        "{1} is blank, and the building has several; write it in every row; {2}")
 /* height_m 4.1 on a level of 2.5 m. {1}: the value, {2}: the level, {3}: its height, m. */
 FINDING(HEIGHT_OUTSIDE, NOTE, "height-outside",
         "'{1}' is not a height in level '{2}', which is {3} m high; heights count from the "
         "level's own floor, so check this one, its unit and the level")
-/* radio: 868-10mW. {1}: the value, {2}: hint. */
+/* radio: 868-10w. {1}: the value, {2}: hint. */
 FINDING(RADIO_UNKNOWN, ERROR, "radio-unknown", "radio '{1}' is not in the radios table; {2}")
-/* mount: metal frame. {1}: the value, {2}: hint. */
+/* mount: metal box. {1}: the value, {2}: hint. */
 FINDING(MOUNT_UNKNOWN, ERROR, "mount-unknown", "mount '{1}' is not in the mounts table; {2}")
 /* A device that is named in a row but is not in devices.csv. {1}: the value, {2}: hint. */
 FINDING(DEVICE_UNKNOWN, ERROR, "device-unknown", "device '{1}' is not in devices.csv; {2}")

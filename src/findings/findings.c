@@ -319,6 +319,20 @@ static bool count_more(earshot_findings *findings, struct file *file,
     return true;
 }
 
+/* One cell may be read for two tables, and is told once. */
+static bool told(const earshot_findings *findings, const struct entry *error) {
+    for (size_t i = place_behind(findings, error); i > 0; i--) {
+        const struct entry *before = findings->entries[i - 1];
+        if (compare(before, error) != 0) {
+            return false;
+        }
+        if (before->column && strcmp(before->sentence, error->sentence) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* False when memory ran out; the list is then as before. */
 static bool add(earshot_findings *findings, enum findings_code code, findings_place place,
                 const char *const slots[FINDINGS_N_SLOTS]) {
@@ -328,7 +342,7 @@ static bool add(earshot_findings *findings, enum findings_code code, findings_pl
         return false;
     }
     enum earshot_severity severity = entry->severity;
-    if (severity == EARSHOT_NOTE && fold(findings, entry)) {
+    if (severity == EARSHOT_NOTE ? fold(findings, entry) : told(findings, entry)) {
         free(entry);
         return true;
     }

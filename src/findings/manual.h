@@ -26,11 +26,12 @@ MANUAL(UTF16, "A table was saved as 'Unicode text'.", "devices.csv",
        "d",
        "device,role\npanel,receiver\n")
 MANUAL(OLD_CODE_PAGE, "A table was saved in the code page of Windows, not as UTF-8.",
-       "devices.csv", "device,role,x_m,y_m\npanel,receiver,1,1\nt\xfcr,sensor,2,2\n",
-       "device,role,x_m,y_m\npanel,receiver,1,1\nt\xc3\xbcr,sensor,2,2\n")
+       "devices.csv",
+       "device,role,level,x_m,y_m\npanel,receiver,ground,1,1\nt\xfcr,sensor,ground,2,2\n",
+       "device,role,level,x_m,y_m\npanel,receiver,ground,1,1\nt\xc3\xbcr,sensor,ground,2,2\n")
 MANUAL(NOT_UTF8, "A table holds bytes that are no text.", "devices.csv",
-       "device,role,x_m,y_m\npanel,receiver,1,1\nd\x01\xfcr,sensor,2,2\n",
-       "device,role,x_m,y_m\npanel,receiver,1,1\ndoor,sensor,2,2\n")
+       "device,role,level,x_m,y_m\npanel,receiver,ground,1,1\nd\x01\xfcr,sensor,ground,2,2\n",
+       "device,role,level,x_m,y_m\npanel,receiver,ground,1,1\ndoor,sensor,ground,2,2\n")
 MANUAL(ZERO_BYTE, "A file was cut short by a full disk.", NULL, NULL, NULL)
 MANUAL(QUOTE_INSIDE, "Inches written with a quote mark in the middle of a cell.", "devices.csv",
        "device,role,note\npanel,receiver,by the 30\" door\n",
@@ -49,6 +50,9 @@ MANUAL(HEADER_TWICE, "Two columns of one name.", "devices.csv",
 MANUAL(HEADER_BLANK, "A remark beside the table, with no name above it.", "devices.csv",
        "device,role,\npanel,receiver,spare key\n",
        "device,role,note\npanel,receiver,spare key\n")
+MANUAL(TITLE_ABOVE, "A title over the table, as a sheet to be printed has.", "levels.csv",
+       "Our house,,\nlevel,floor_z_m,height_m\nground,0,2.6\n",
+       "level,floor_z_m,height_m\nground,0,2.6\n")
 MANUAL(CELL_BEYOND, "A comma inside a cell that has no quotes around it.", "devices.csv",
        "device,role,room\npanel,receiver,hall, left\n",
        "device,role,room\npanel,receiver,\"hall, left\"\n")
@@ -87,17 +91,17 @@ MANUAL(DECIMAL_COMMA, "A decimal comma, and commas between the columns.", "level
        "level;floor_z_m;height_m\nground;0;2,6\n")
 MANUAL(NUMBER_THOUSANDS,
        "A number with thousands set apart; or one that could be so, or could be a fraction.",
-       "devices.csv", "device,role,x_m,y_m\npanel,receiver,\"1,234.5\",1\n",
-       "device,role,x_m,y_m\npanel,receiver,1234.5,1\n")
+       "devices.csv", "device,role,level,x_m,y_m\npanel,receiver,ground,\"1,234.5\",1\n",
+       "device,role,level,x_m,y_m\npanel,receiver,ground,1234.5,1\n")
 MANUAL(NUMBER_PERCENT, "A percent sign where a plain number is wanted.", "site.csv",
        "key,value\nrequired_margin_db,10%\n", "key,value\nrequired_margin_db,10\n")
 MANUAL(NUMBER_DATE, "The spreadsheet took 3-4 or 3.4 for a day of a month and changed it.",
-       "devices.csv", "device,role,x_m,y_m\npanel,receiver,3-Apr,1\n",
-       "device,role,x_m,y_m\npanel,receiver,3.4,1\n")
+       "devices.csv", "device,role,level,x_m,y_m\npanel,receiver,ground,3-Apr,1\n",
+       "device,role,level,x_m,y_m\npanel,receiver,ground,3.4,1\n")
 MANUAL(SPREADSHEET_ERROR,
        "A formula refers to a cell that is no longer there, or finds nothing.", "devices.csv",
-       "device,role,x_m,y_m\npanel,receiver,#REF!,1\n",
-       "device,role,x_m,y_m\npanel,receiver,3,1\n")
+       "device,role,level,x_m,y_m\npanel,receiver,ground,#REF!,1\n",
+       "device,role,level,x_m,y_m\npanel,receiver,ground,3,1\n")
 MANUAL(NAME_ROUNDED, "The spreadsheet took a long serial for a number and rounded it.",
        "devices.csv", "device,role,serial\npanel,receiver,1.23E+11\n",
        "device,role,serial\npanel,receiver,123456789012\n")
@@ -112,8 +116,8 @@ MANUAL(OUT_OF_RANGE, "Millimeters in a column of meters.", "levels.csv",
        "level,floor_z_m,height_m\nground,0,2600\n",
        "level,floor_z_m,height_mm\nground,0,2600\n")
 MANUAL(HEIGHT_UNREADABLE, "A height in words that are not among the four.", "devices.csv",
-       "device,role,x_m,y_m,height_m\npanel,receiver,5,1,shoulder\n",
-       "device,role,x_m,y_m,height_m\npanel,receiver,5,1,head\n")
+       "device,role,level,x_m,y_m,height_m\npanel,receiver,ground,5,1,shoulder\n",
+       "device,role,level,x_m,y_m,height_m\npanel,receiver,ground,5,1,head\n")
 MANUAL(CHOICE_UNKNOWN, "A column that takes one of a few words, and another word.",
        "devices.csv", "device,role\npanel,reciever\n", "device,role\npanel,receiver\n")
 MANUAL(NAME_TWICE, "A row that was copied and not renamed.", "devices.csv",
@@ -211,18 +215,22 @@ MANUAL(OPENING_OUTSIDE, "A part of an opening lies above its wall, or below.", "
        "opening,wall,from_m,to_m,construction,bottom_m,top_m\nw,north,1,2,glass,1,3\n",
        "opening,wall,from_m,to_m,construction,bottom_m,top_m\nw,north,1,2,glass,1,2\n")
 MANUAL(HALF_A_PLACE, "Only one of two coordinates.", "devices.csv",
-       "device,role,x_m,y_m\npanel,receiver,5,\n", "device,role,x_m,y_m\npanel,receiver,5,1\n")
+       "device,role,level,x_m,y_m\npanel,receiver,ground,5,\n",
+       "device,role,level,x_m,y_m\npanel,receiver,ground,5,1\n")
+MANUAL(LEVEL_BLANK, "A device has a place but no level, and there are several levels.",
+       "devices.csv", "device,role,level,x_m,y_m\npanel,receiver,,5,1\n",
+       "device,role,level,x_m,y_m\npanel,receiver,ground,5,1\n")
 MANUAL(HEIGHT_OUTSIDE,
        "A device is more than half a meter under the floor of its level or over its ceiling.",
        "devices.csv",
        "device,role,level,x_m,y_m,height_m,type\npanel,receiver,ground,1,1,4.1,receiver\n",
        "device,role,level,x_m,y_m,height_m,type\npanel,receiver,first,1,1,1.3,receiver\n")
 MANUAL(RADIO_UNKNOWN, "A radio that no table has.", "devices.csv",
-       "device,role,radio\npanel,receiver,868-10mW\n",
+       "device,role,radio\npanel,receiver,868-10w\n",
        "device,role,radio\npanel,receiver,868-10mw\n")
 MANUAL(MOUNT_UNKNOWN, "A mount that no table has.", "devices.csv",
-       "device,role,mount\npanel,receiver,metal frame\n",
-       "device,role,mount\npanel,receiver,metal-frame\n")
+       "device,role,mount\npanel,receiver,metal box\n",
+       "device,role,mount\npanel,receiver,inside-metal\n")
 MANUAL(DEVICE_UNKNOWN, "A row that names a device which devices.csv does not have.",
        "paths.csv", "device,to,length_m\nhal,panel,9\n", "device,to,length_m\nhall,panel,9\n")
 MANUAL(SENSOR_HEARS, "A sensor with names in the column hears.", "devices.csv",
@@ -235,8 +243,8 @@ MANUAL(NO_DEVICES, "A survey without any device.", "devices.csv", "device,role\n
 MANUAL(NO_RECEIVER, "Sensors, and nobody to hear them.", "devices.csv",
        "device,role\nhall,sensor\n", "device,role\nhall,sensor\npanel,receiver\n")
 MANUAL(NO_PLACE, "A device with neither coordinates nor a path.", "devices.csv",
-       "device,role,x_m,y_m\npanel,receiver,5,1\nhall,sensor,,\n",
-       "device,role,x_m,y_m\npanel,receiver,5,1\nhall,sensor,2,7\n")
+       "device,role,level,x_m,y_m\npanel,receiver,ground,5,1\nhall,sensor,ground,,\n",
+       "device,role,level,x_m,y_m\npanel,receiver,ground,5,1\nhall,sensor,ground,2,7\n")
 MANUAL(WALLS_NEARLY_MEET,
        "A partition drawn to the face of a wall, which was drawn along its "
        "middle.",
@@ -272,20 +280,25 @@ MANUAL(
     "level,floor_z_m,height_m,floor_construction\nground,0,2.6,\nfirst,2.8,2.5,\n",
     "level,floor_z_m,height_m,floor_construction\nground,0,2.6,\nfirst,2.8,2.5,timber-floor\n")
 MANUAL(TOO_CLOSE, "A keypad beside the receiver.", "devices.csv",
-       "device,role,x_m,y_m,height_m\npanel,receiver,5,1,1.5\nkeys,sensor,5.4,1,1.5\n",
-       "device,role,x_m,y_m,height_m\npanel,receiver,5,1,1.5\nkeys,sensor,6.4,1,1.5\n")
+       "device,role,level,x_m,y_m,height_m\npanel,receiver,ground,5,1,1.5\nkeys,sensor,ground,"
+       "5.4,1,1.5\n",
+       "device,role,level,x_m,y_m,height_m\npanel,receiver,ground,5,1,1.5\nkeys,sensor,ground,"
+       "6.4,1,1.5\n")
 MANUAL(SAME_PLACE, "A row that was copied and not changed.", "devices.csv",
-       "device,role,x_m,y_m\npanel,receiver,5,1\nhall,sensor,2,7\nden,sensor,2,7\n",
-       "device,role,x_m,y_m\npanel,receiver,5,1\nhall,sensor,2,7\nden,sensor,8,7\n")
+       "device,role,level,x_m,y_m\npanel,receiver,ground,5,1\nhall,sensor,ground,2,7\nden,"
+       "sensor,ground,2,7\n",
+       "device,role,level,x_m,y_m\npanel,receiver,ground,5,1\nhall,sensor,ground,2,7\nden,"
+       "sensor,ground,8,7\n")
 MANUAL(OUTSIDE_PLAN, "Feet in a column of meters.", "devices.csv",
-       "device,role,x_m,y_m\npanel,receiver,5,1\nhall,sensor,30,6\n",
-       "device,role,x_ft,y_ft\npanel,receiver,16,3\nhall,sensor,30,6\n")
+       "device,role,level,x_m,y_m\npanel,receiver,ground,5,1\nhall,sensor,ground,30,6\n",
+       "device,role,level,x_ft,y_ft\npanel,receiver,ground,16,3\nhall,sensor,ground,30,6\n")
 MANUAL(ODD_HEIGHT, "A smoke detector at switch height, or a flood detector at the ceiling.",
        "devices.csv",
-       "device,role,x_m,y_m,height_m,type\npanel,receiver,5,1,1.5,\nhall,sensor,2,7,switch,"
+       "device,role,level,x_m,y_m,height_m,type\npanel,receiver,ground,5,1,1.5,\nhall,sensor,"
+       "ground,2,7,switch,"
        "smoke\n",
-       "device,role,x_m,y_m,height_m,type\npanel,receiver,5,1,1.5,\n"
-       "hall,sensor,2,7,ceiling,smoke\n")
+       "device,role,level,x_m,y_m,height_m,type\npanel,receiver,ground,5,1,1.5,\n"
+       "hall,sensor,ground,2,7,ceiling,smoke\n")
 MANUAL(LIFE_UNSUPERVISED, "A device that guards life, enrolled without supervision.",
        "devices.csv", "device,role,type,supervised\npanel,receiver,,\nhall,sensor,smoke,no\n",
        "device,role,type,supervised\npanel,receiver,,\nhall,sensor,smoke,yes\n")
@@ -294,8 +307,10 @@ MANUAL(ODD_CLASS, "A wall of a floor, or a door of a wall.", "walls.csv",
        "wall,level,x1_m,y1_m,x2_m,y2_m,construction\nnorth,ground,0,8,10,8,brick\n")
 MANUAL(OTHER_BAND, "A receiver that cannot hear its sensor, being of another band.",
        "devices.csv",
-       "device,role,x_m,y_m,radio\npanel,receiver,5,1,345-us\nhall,sensor,2,7,868-10mw\n",
-       "device,role,x_m,y_m,radio\npanel,receiver,5,1,868-10mw\nhall,sensor,2,7,868-10mw\n")
+       "device,role,level,x_m,y_m,radio\npanel,receiver,ground,5,1,345-us\nhall,sensor,ground,"
+       "2,7,868-10mw\n",
+       "device,role,level,x_m,y_m,radio\npanel,receiver,ground,5,1,868-10mw\nhall,sensor,"
+       "ground,2,7,868-10mw\n")
 MANUAL(TOLD_OTHERWISE, "Two paths of one sensor that call it different things.", NULL, NULL,
        NULL)
 MANUAL(TOLD_TWICE, "paths.csv tells of devices, and so does devices.csv, which wins.",
@@ -332,8 +347,8 @@ MANUAL(FAR_FREQUENCY, "A loss known at one frequency, used far from it.", "radio
        "radio,freq_mhz,eirp_dbm,sensitivity_dbm,source\n868-10mw,2450,10,-100,mine\n",
        "radio,freq_mhz,eirp_dbm,sensitivity_dbm,source\n868-10mw,868,10,-100,mine\n")
 MANUAL(FAR_AWAY, "A sensor far across the yard.", "devices.csv",
-       "device,role,x_m,y_m\npanel,receiver,5,1\nshed,sensor,5,80\n",
-       "device,role,x_m,y_m\npanel,receiver,5,1\nhall,sensor,5,7\n")
+       "device,role,level,x_m,y_m\npanel,receiver,ground,5,1\nshed,sensor,ground,5,80\n",
+       "device,role,level,x_m,y_m\npanel,receiver,ground,5,1\nhall,sensor,ground,5,7\n")
 MANUAL(COUNTRY_UNKNOWN, "A country whose limits the tables do not have.", "site.csv",
        "key,value\ncountry,XX\nenvironment,dwelling\n",
        "key,value\ncountry,IE\nenvironment,dwelling\n")
@@ -527,8 +542,10 @@ MANUAL(ZONE_TWICE, "One zone number given to two devices.", "devices.csv",
        "device,role,zone\npanel,receiver,\ndoor,sensor,3\nglass,sensor,3\n",
        "device,role,zone\npanel,receiver,\ndoor,sensor,3\nglass,sensor,4\n")
 MANUAL(TYPE_BLANK, "Sensors without a type: which of them guard life, nobody can tell.",
-       "devices.csv", "device,role,x_m,y_m\npanel,receiver,1,1\nhall,sensor,2,7.5\n",
-       "device,role,x_m,y_m,type\npanel,receiver,1,1,\nhall,sensor,2,7.5,motion\n")
+       "devices.csv",
+       "device,role,level,x_m,y_m\npanel,receiver,ground,1,1\nhall,sensor,ground,2,7.5\n",
+       "device,role,level,x_m,y_m,type\npanel,receiver,ground,1,1,\nhall,sensor,ground,2,7.5,"
+       "motion\n")
 MANUAL(LABEL_REPEATS_TYPE, "A label with the type in it.", "devices.csv",
        "device,role,label,type\npanel,receiver,,\nhall,sensor,hall motion,motion\n",
        "device,role,label,type\npanel,receiver,,\nhall,sensor,hall,motion\n")

@@ -8,6 +8,7 @@
  * weaker ones in proportion to their sd. Common practice otherwise, no source.
  */
 #include <math.h>
+#include <string.h>
 
 #include "chance.h"
 #include "light.h"
@@ -31,10 +32,11 @@ static planning_mend mend_of(enum planning_mend_kind kind, const earshot_predict
         .part = EARSHOT_NONE};
 }
 
-static size_t worst_of(const earshot_part *parts, size_t n, bool mount) {
+static size_t worst_of(const earshot_survey *survey, const earshot_link *link,
+                       const earshot_part *parts, size_t n, bool mount) {
     size_t found = EARSHOT_NONE;
     for (size_t i = 0; i < n; i++) {
-        bool fits = mount ? parts[i].kind == EARSHOT_MOUNT
+        bool fits = mount ? planning_remountable(survey, link, &parts[i])
                           : parts[i].kind == EARSHOT_WALL || parts[i].kind == EARSHOT_DOOR ||
                                 parts[i].kind == EARSHOT_WINDOW;
         if (fits && (found == EARSHOT_NONE || parts[i].loss_db > parts[found].loss_db))
@@ -43,12 +45,29 @@ static size_t worst_of(const earshot_part *parts, size_t n, bool mount) {
     return found;
 }
 
+static bool is_of(const earshot_survey *survey, const earshot_link *link, const char *type) {
+    return link->device != EARSHOT_NONE &&
+           strcmp(survey->devices[link->device].type, type) == 0;
+}
+
+/* Whoever carries a fob carries it everywhere, and water is found on the floor only. */
+bool planning_carried(const earshot_survey *survey, const earshot_link *link) {
+    return is_of(survey, link, "fob");
+}
+
+bool planning_remountable(const earshot_survey *survey, const earshot_link *link,
+                          const earshot_part *part) {
+    return part->kind == EARSHOT_MOUNT && !planning_carried(survey, link) &&
+           !(is_of(survey, link, "flood") && strcmp(part->name, "floor-level") == 0);
+}
+
 size_t planning_mends(const earshot_survey *survey, const earshot_belief *belief,
                       const earshot_link *link, const earshot_prediction *prediction,
                       const earshot_part *parts, size_t n_parts,
                       planning_mend mends[PLANNING_MAX_MENDS]) {
     size_t n = 0;
-    if (isnan(prediction->spare_db) || prediction->verdict == EARSHOT_FIRM)
+    if (isnan(prediction->spare_db) || prediction->verdict == EARSHOT_FIRM ||
+        planning_carried(survey, link))
         return 0;
     double fade_db = belief->static_sd_db, part_of_rayleigh = fade_db / rayleigh_sd_db;
     planning_mend slide = mend_of(PLANNING_BY_SLIDING, prediction,
@@ -56,7 +75,7 @@ size_t planning_mends(const earshot_survey *survey, const earshot_belief *belief
     slide.slide_m = light_m_per_s / (survey->radios[link->from.radio].freq_mhz * 1e6) / 2;
     mends[n++] = slide;
     for (int mount = 1; mount >= 0; mount--) {
-        size_t part = worst_of(parts, n_parts, mount);
+        size_t part = worst_of(survey, link, parts, n_parts, mount);
         if (part == EARSHOT_NONE || parts[part].loss_db < worth_db)
             continue;
         mends[n] = mend_of(mount ? PLANNING_BY_MOUNT : PLANNING_BY_PLACE, prediction,

@@ -60,6 +60,12 @@ typedef struct planning_mend {
 
 enum { PLANNING_MAX_MENDS = 3 };
 
+/* A sensor that somebody carries can be fixed nowhere else; another may have to be where it is,
+ * but on something else. */
+bool planning_carried(const earshot_survey *survey, const earshot_link *link);
+bool planning_remountable(const earshot_survey *survey, const earshot_link *link,
+                          const earshot_part *part);
+
 /* The mends of a weak link, and how many; none of a firm one. `parts` is its ledger. */
 size_t planning_mends(const earshot_survey *survey, const earshot_belief *belief,
                       const earshot_link *link, const earshot_prediction *prediction,

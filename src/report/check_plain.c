@@ -177,7 +177,7 @@ static void write_fallen(const report_survey *gathered, const report_zone *zone,
         return;
     }
     if (zone->cause.chance < worth_naming) {
-        text_add(out, "; no single cause stands out\n");
+        text_add(out, "\n");
         return;
     }
     text_add(out, "; likeliest ");
@@ -197,7 +197,9 @@ static void write_all_fallen(const report_survey *gathered, earshot_text *out) {
         if (!gathered->zones[i].has_cause)
             continue;
         if (!any)
-            text_add(out, "Firm by the plan, and weak by what was read:\n");
+            text_add(out,
+                     "Firm by the plan, and weak by what was read (where no cause is named, "
+                     "none stands out):\n");
         any = true;
         write_fallen(gathered, &gathered->zones[i], out);
     }
@@ -357,7 +359,7 @@ static void write_notes(const report_survey *gathered, bool all, earshot_text *o
         }
     if (shown < n) {
         text_add_count(out, n - shown);
-        text_add(out, " more notes: --all\n");
+        text_add(out, n - shown == 1 ? " more note: --all\n" : " more notes: --all\n");
     }
 }
 
@@ -383,6 +385,7 @@ static unsigned most_all_heard(const report_survey *gathered) {
 /* How many zones were read, corrected by readings elsewhere, or only predicted. */
 static void write_bases(const report_survey *gathered, earshot_text *out) {
     bool any = false;
+    report_set_aside(out, gathered->survey->n_set_aside);
     if (!gathered->belief->reads) {
         text_add(out, gathered->survey->n_readings
                           ? "All of it is predicted, without readings.\n"
@@ -423,6 +426,23 @@ static void write_care(const report_survey *gathered, earshot_text *out) {
                   "instructions and licensed practice decide.\n");
 }
 
+/* A contact on the wrong side of its wall, or feet in a column of meters: judged as it stands,
+ * and nobody asks for what looks odd who has not been told. */
+static void write_odd(const report_survey *gathered, earshot_text *out) {
+    earshot_findings *odd = earshot_findings_new();
+    size_t n = 0;
+    if (!odd || earshot_survey_odd(gathered->survey, odd) != EARSHOT_OK)
+        text_lose(out);
+    else
+        n = earshot_findings_count(odd);
+    earshot_findings_free(odd);
+    if (n == 0)
+        return;
+    text_add_count(out, n);
+    text_add(out, n == 1 ? " thing looks odd in the tables: earshot odd names it.\n"
+                         : " things look odd in the tables: earshot odd names them.\n");
+}
+
 void report_check_plain(const report_survey *gathered, bool all, earshot_text *out) {
     const report_zone **weak = calloc(gathered->n_zones + 1, sizeof *weak);
     if (!weak) {
@@ -440,6 +460,7 @@ void report_check_plain(const report_survey *gathered, bool all, earshot_text *o
         write_weak(gathered, weak[i], out);
     write_all_fallen(gathered, out);
     write_basis(gathered, out);
+    write_odd(gathered, out);
     write_notes(gathered, all, out);
     write_care(gathered, out);
     free(weak);

@@ -114,6 +114,9 @@ static void write_parts(const struct reach *reach, earshot_text *out) {
     text_add(out, " dB.\n");
 }
 
+static const double foot_m = 0.3048; /* international yard and pound agreement, 1959 */
+
+/* A maker's claim is in the unit of its market, whatever the house was measured in. */
 static void write_budget(const struct reach *reach, earshot_text *out) {
     const survey_radio *from = &reach->survey->radios[reach->link.from.radio];
     const survey_radio *to = &reach->survey->radios[reach->link.to.radio];
@@ -124,8 +127,10 @@ static void write_budget(const struct reach *reach, earshot_text *out) {
     report_db(out, budget_db);
     if (from->rated_range_m > 0) {
         text_add(out, " dB by the maker's ");
-        text_add_number(out, from->rated_range_m);
-        text_add(out, " m in the open");
+        text_add_fixed(out, from->rated_range_m, 0);
+        text_add(out, " m (");
+        text_add_fixed(out, from->rated_range_m / foot_m, 0);
+        text_add(out, " ft) in the open");
     } else {
         text_add(out, " dB (sent ");
         report_db(out, from->eirp_dbm);

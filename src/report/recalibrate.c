@@ -141,6 +141,7 @@ static void write_summary(const struct writing *writing) {
         text_add(out, " not heard");
     }
     text_add(out, ".\n");
+    report_set_aside(out, writing->survey->n_set_aside);
 }
 
 static void write_unknown(const struct writing *writing, const calibration_unknown *unknown) {

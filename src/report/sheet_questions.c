@@ -34,6 +34,11 @@ static const char *trip_of(const char *type) {
     return "trip it";
 }
 
+/* A fob hangs nowhere. */
+static bool is_carried(const sheet_row *row) {
+    return strcmp(row->device->type, "fob") == 0;
+}
+
 static void write_last_heard(const planning_last *last, earshot_text *out) {
     if (!last->trips)
         return;
@@ -56,7 +61,10 @@ static void ask_heard(const sheet *sheet, const sheet_row *row, size_t *number,
                       earshot_text *out) {
     ask(number, out);
     sheet_name(sheet, row, out);
-    text_add(out, ": hold it where it will hang, doors shut, and ");
+    text_add(out, is_carried(row)
+                      ? ": go where it is used farthest from the receiver, doors shut, "
+                        "and "
+                      : ": hold it where it will hang, doors shut, and ");
     text_add(out, trip_of(row->device->type));
     text_add(out, " ten times; how many of the ten did the receiver hear?");
     write_last_heard(&row->held, out);
@@ -80,8 +88,9 @@ static void ask_final(const sheet *sheet, const sheet_row *row, size_t *number,
                       earshot_text *out) {
     ask(number, out);
     sheet_name(sheet, row, out);
-    text_add(out, ": now screwed on, cover on, doors shut, three times more; how many were "
-                  "heard, and what was the lowest shown?");
+    text_add(out, is_carried(row) ? ": from there by whoever carries it, "
+                                  : ": now screwed on, cover on, doors shut, ");
+    text_add(out, "three times more; how many were heard, and what was the lowest shown?");
     write_last_heard(&row->in_place, out);
     write_last_shown(sheet, &row->in_place, out);
     text_add(out, "\n");

@@ -56,6 +56,14 @@ void report_capital(earshot_text *out, const char *string) {
     text_add_in_line(out, string);
 }
 
+void report_set_aside(earshot_text *out, size_t n) {
+    if (n == 0)
+        return;
+    text_add_count(out, n);
+    text_add(out, n == 1 ? " row of readings does" : " rows of readings do");
+    text_add(out, " not count as written: the notes of earshot check --all say why.\n");
+}
+
 void report_spare(earshot_text *out, double spare_db) {
     text_add_fixed(out, fabs(spare_db), 0);
     text_add(out, spare_db < 0 ? " dB short" : " dB to spare");

@@ -62,6 +62,9 @@ void report_capital(earshot_text *out, const char *string); /* its first letter 
 /* Words in lines of 80, the following ones indented; `at` is where the first begins. */
 void report_wrap(earshot_text *out, const char *string, size_t at, size_t indent);
 /* "12 dB to spare" or "3 dB short"; whole dB. */
+/* That so many rows of readings are not in what is told; nothing for none. */
+void report_set_aside(earshot_text *out, size_t n);
+
 void report_spare(earshot_text *out, double spare_db);
 /* ", give or take 8": whole dB and never under 1, for nothing here is known better. */
 void report_doubt(earshot_text *out, double sd_db);

@@ -41,7 +41,7 @@ static const char *region_of(const survey_load *load) {
     const survey_rows *rows = &load->tables[SURVEY_TABLE_COUNTRIES];
     const char *country = load->survey->site.country;
     for (size_t i = 0; country[0] && i < rows->n; i++)
-        if (strcmp(survey_string(&rows->rows[i], COLUMN_COUNTRIES_COUNTRY), country) == 0)
+        if (survey_same_word(country, survey_string(&rows->rows[i], COLUMN_COUNTRIES_COUNTRY)))
             return survey_string(&rows->rows[i], COLUMN_COUNTRIES_REGION);
     return NULL;
 }

@@ -130,7 +130,11 @@ static void check_limits(const struct reading_cell *at, survey_value *value, dou
         (value->number >= column->min && value->number <= column->max))
         return;
     char limits[SURVEY_HINT_SIZE];
-    survey_limits(limits, column->min / factor, column->max / factor, unit);
+    if (factor == 1)
+        survey_limits(limits, column->min, column->max, unit);
+    else /* to a tenth, and within the limits themselves */
+        survey_limits(limits, ceil(column->min / factor * 10) / 10,
+                      floor(column->max / factor * 10) / 10, unit);
     value->number = NAN;
     say_cell(at, value, FINDINGS_OUT_OF_RANGE, limits, "");
 }
@@ -139,7 +143,8 @@ static void read_quantity(const struct reading_cell *at, survey_value *value) {
     const survey_unit *unit = NULL;
     if (!read_number(at, value, &unit))
         return;
-    if (at->column->kind == SURVEY_COUNT && value->number != floor(value->number)) {
+    if ((at->column->kind == SURVEY_COUNT || at->column->kind == SURVEY_TALLY) &&
+        value->number != floor(value->number)) {
         value->number = NAN;
         say_cell(at, value, FINDINGS_NOT_WHOLE, "", "");
         return;
@@ -148,6 +153,29 @@ static void read_quantity(const struct reading_cell *at, survey_value *value) {
     double factor = unit ? survey_unit_m(unit, at->load->pace_m) : 1;
     value->number *= factor;
     check_limits(at, value, factor, unit ? unit->name : at->column->unit);
+}
+
+static bool is_count(const survey_column_kind *column, double number) {
+    return number == floor(number) && number >= column->min && number <= column->max;
+}
+
+/* "8/10" and "8 of 10". */
+static void read_tally(const struct reading_cell *at, survey_value *value) {
+    static const char between[] = " of ";
+    const char *text = value->cell->text, *slash = strchr(text, '/');
+    const char *word = strstr(text, between), *end = slash ? slash : word;
+    const char *rest = slash ? slash + 1 : word ? word + strlen(between) : "";
+    double heard, of;
+    if (end &&
+        text_read_number(text, (size_t)(end - text), at->sheet->decimal, &heard) ==
+            TEXT_NUMBER_OK &&
+        text_read_number(rest, strlen(rest), at->sheet->decimal, &of) == TEXT_NUMBER_OK &&
+        is_count(at->column, heard) && is_count(at->column, of)) {
+        value->number = heard;
+        value->of = of;
+    } else {
+        read_quantity(at, value);
+    }
 }
 
 /* ---- words ---- */
@@ -199,12 +227,38 @@ static const char *yes_or_no(const char *written) {
     return written;
 }
 
+/* How a sensor was held when it was read, doors, and roles, as people write them (common
+ * practice, no source). */
+static const char *other_word(const char *written) {
+    static const char *const words[][2] = {
+        {"closed", "shut"},        {"fixed", "in place"},
+        {"mounted", "in place"},   {"installed", "in place"},
+        {"in situ", "in place"},   {"on final fixing", "in place"},
+        {"panel", "receiver"},     {"control panel", "receiver"},
+        {"transmitter", "sensor"}, {"detector", "sensor"},
+        {"final", "in place"},     {"hand held", "held"},
+        {"handheld", "held"}};
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (survey_same_word(written, words[i][0]))
+            return words[i][1];
+    return written;
+}
+
+static const char *type_word(const char *written) {
+    size_t type = survey_type_called(written);
+    return type < SURVEY_N_TYPES ? survey_types[type] : written;
+}
+
 static void read_choice(const struct reading_cell *at, survey_value *value) {
     char copy[CHOICES_SIZE], hint[SURVEY_HINT_SIZE];
     const char *words[MAX_CHOICES], *written = value->cell->text;
     size_t n = split_choices(at->column->unit, copy, words), found = 0;
     if (strcmp(words[0], "yes") == 0)
         written = yes_or_no(written);
+    else if (strcmp(words[0], survey_types[0]) == 0)
+        written = type_word(written);
+    else
+        written = other_word(written);
     while (found < n && !survey_same_word(written, words[found]))
         found++;
     if (found < n) {
@@ -343,6 +397,9 @@ static void read_value(const struct reading_cell *at, survey_value *value) {
     case SURVEY_COUNT:
     case SURVEY_LENGTH:
         read_quantity(at, value);
+        break;
+    case SURVEY_TALLY:
+        read_tally(at, value);
         break;
     case SURVEY_HEIGHT:
         read_height(at, value);

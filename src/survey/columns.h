@@ -9,8 +9,9 @@
  *
  * Kinds: ID a name, TEXT anything, VALUE what only its builder can read, NUMBER, COUNT a whole
  * number, LENGTH a number whose header ends in a unit of length (x_m, x_ft, ...: the header
- * here is the one in meters), HEIGHT a LENGTH or a pick (ankle, switch, head, ceiling), CHOICE
- * one of the words listed. Needed: MUST, in every row; MAY.
+ * here is the one in meters), TALLY a COUNT, or that and of how many (8/10, 8 of 10), HEIGHT a
+ * LENGTH or a pick (ankle, switch, head, ceiling), CHOICE one of the words listed. Needed:
+ * MUST, in every row; MAY.
  */
 
 #define DEVICE_TYPES                                                                           \
@@ -111,7 +112,7 @@ TABLE(READINGS, "readings", SURVEY)
 COLUMN(READINGS, HEARD_AT, "heard_at", ID, MUST, 0, 0, NULL)
 COLUMN(READINGS, DEVICE, "device", ID, MAY, 0, 0, NULL)
 COLUMN(READINGS, TRIPS, "trips", COUNT, MAY, 0, 1000, NULL)
-COLUMN(READINGS, HEARD, "heard", COUNT, MAY, 0, 1000, NULL)
+COLUMN(READINGS, HEARD, "heard", TALLY, MAY, 0, 1000, NULL)
 COLUMN(READINGS, READING, "reading", VALUE, MAY, 0, 0, NULL)
 COLUMN(READINGS, SCALE, "scale", ID, MAY, 0, 0, NULL)
 COLUMN(READINGS, PLACED, "placed", CHOICE, MAY, 0, 0, "in place|held|walked")

@@ -18,9 +18,6 @@ static const double ankle_m = 0.15, switch_m = 1.1, head_m = 1.8, under_ceiling_
 /* So far under the floor or over the ceiling a device is hardly of that level. Judgement. */
 static const double outside_m = 0.5;
 
-const char *const survey_types[SURVEY_N_TYPES] = {
-    "smoke",       "heat",   "co",    "flood", "panic",    "motion",   "contact",
-    "glass-break", "keypad", "siren", "fob",   "receiver", "repeater", "other"};
 enum { N_LIFE_SAFETY = 5 }; /* the first of them */
 
 static double pick_height_m(enum survey_pick pick, const survey_level *level) {
@@ -67,6 +64,16 @@ static void check_height(survey_load *load, const survey_row *row,
         (const char *const[4]){survey_string(row, columns->height), level->name, height});
 }
 
+/* The first level would do for a house that has no other; where there are several it takes the
+ * floors out of the way of what hangs upstairs. */
+static void say_level_blank(survey_load *load, const survey_row *row,
+                            const struct survey_place_columns *columns) {
+    char hint[SURVEY_HINT_SIZE];
+    survey_hint_at(load, row, columns->level, hint, "", load->built[SURVEY_TABLE_LEVELS]);
+    survey_say(load, FINDINGS_LEVEL_BLANK, row, columns->level,
+               (const char *const[4]){survey_column_name(columns->level), hint});
+}
+
 geometry_place survey_place_of(survey_load *load, const survey_row *row,
                                const struct survey_place_columns *columns, size_t *level_row) {
     earshot_survey *survey = load->survey;
@@ -81,6 +88,8 @@ geometry_place survey_place_of(survey_load *load, const survey_row *row,
     if (isnan(x->number) || isnan(y->number))
         return nowhere;
     bool level_known = level != EARSHOT_NONE || survey_blank(row, columns->level);
+    if (survey_blank(row, columns->level) && survey->n_levels > 1)
+        say_level_blank(load, row, columns);
     if (level == EARSHOT_NONE)
         *level_row = level = 0;
     const survey_value *height = survey_get(row, columns->height);
@@ -105,9 +114,6 @@ static void say_place_defaults(survey_load *load, const survey_row *row) {
         return;
     if (survey_blank(row, COLUMN_DEVICES_HEIGHT))
         say_default(load, "height", "switch (1.1 m)", "where the cell is blank");
-    if (survey_blank(row, COLUMN_DEVICES_LEVEL) && load->survey->n_levels > 1)
-        say_default(load, "level", load->survey->levels[0].name,
-                    "the first of levels.csv, where the cell is blank");
 }
 
 static size_t radio_of(survey_load *load, const survey_row *row) {

@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* draft.c - the tables of a survey that is still to be made, ready to fill in a spreadsheet;
- * and what may stand in them.
+/* draft.c - the tables of a survey that is still to be made, ready to fill in a spreadsheet.
  *
  * Headers come from columns.h and site keys from site.c, so that a draft has what the reader
  * reads and nothing else.
@@ -176,27 +175,4 @@ enum earshot_status earshot_path_write(const earshot_survey *survey, size_t row,
     }
     text_write_number(length_m, path->length_m);
     return earshot_text_cut(crossings) ? EARSHOT_NO_MEMORY : EARSHOT_OK;
-}
-
-/* ---- what may stand in a table ---- */
-
-static void write_table(enum survey_table table, earshot_text *out) {
-    size_t first = survey_table_first(table), n = survey_table_columns(table);
-    text_add(out, file_names[table]);
-    text_add(out, "\n");
-    for (size_t i = 0; i < n; i++) {
-        text_add(out, "  ");
-        survey_write_column(out, (enum survey_column)(first + i));
-        text_add(out, "\n");
-    }
-}
-
-enum earshot_status earshot_columns_write(const char *table, earshot_text *out) {
-    enum survey_table wanted = table ? survey_table_of(table) : SURVEY_N_TABLES;
-    if (!out || (table && wanted == SURVEY_N_TABLES))
-        return EARSHOT_MISUSE;
-    for (int i = 0; i < SURVEY_N_TABLES; i++)
-        if (table ? i == (int)wanted : !survey_table_is_materials((enum survey_table)i))
-            write_table((enum survey_table)i, out);
-    return earshot_text_cut(out) ? EARSHOT_NO_MEMORY : EARSHOT_OK;
 }

@@ -54,8 +54,9 @@ void survey_read_materials(survey_load *load, const earshot_bytes *tables, size_
     }
 }
 
-/* The table that a file name was perhaps meant to be: Walls.csv, opening.csv. */
-static const char *table_meant(const char *file) {
+/* The table that a file name was perhaps meant to be: Walls.csv, opening.csv; or
+ * SURVEY_N_TABLES. */
+static size_t table_meant(const char *file) {
     const char *names[SURVEY_N_TABLES], *slash = strrchr(file, '/');
     char word[SURVEY_WORD_SIZE];
     const char *name = slash ? slash + 1 : file;
@@ -64,7 +65,7 @@ static const char *table_meant(const char *file) {
         names[table] = survey_table_name((enum survey_table)table);
     survey_plain_word(word, name, length);
     bool found = length > 3 && text_nearest(word, names, SURVEY_N_TABLES, &near, 1);
-    return found ? names[near] : NULL;
+    return found ? near : SURVEY_N_TABLES;
 }
 
 static bool is_csv(const char *file) {
@@ -78,6 +79,20 @@ static bool is_legend(const char *file) {
     return strcmp(slash ? slash + 1 : file, "columns.txt") == 0;
 }
 
+/* "~$walls.csv" is what an office program keeps beside a table while it is open there. */
+static bool is_owner_file(const char *file) {
+    const char *slash = strrchr(file, '/');
+    return strncmp(slash ? slash + 1 : file, "~$", 2) == 0;
+}
+
+/* Before all else: what the other tables miss in it would hide it, and goes unsaid. */
+static void say_misnamed(survey_load *load, const char *file, enum survey_table meant) {
+    load->broken[meant] |= !load->files[meant];
+    findings_add(load->findings, FINDINGS_FILE_MISNAMED,
+                 (findings_place){.file = file, .order = SURVEY_TABLE_SITE},
+                 (const char *const[4]){file, survey_table_name(meant)});
+}
+
 /* A file that is nearly a table must not be left out in silence: without its walls a house is
  * all open air. */
 static void note_other_files(survey_load *load, const earshot_bytes *tables, size_t n_tables) {
@@ -85,14 +100,16 @@ static void note_other_files(survey_load *load, const earshot_bytes *tables, siz
         return; /* nobody knows which of them are logs */
     for (size_t i = 0; i < n_tables; i++) {
         if (survey_table_of(tables[i].name) != SURVEY_N_TABLES ||
-            survey_is_log(load, tables[i].name) || is_legend(tables[i].name))
+            survey_is_log(load, tables[i].name) || is_legend(tables[i].name) ||
+            is_owner_file(tables[i].name))
             continue;
-        const char *meant = table_meant(tables[i].name);
-        if (!meant && !is_csv(tables[i].name))
-            continue;
-        findings_add(load->findings, meant ? FINDINGS_FILE_MISNAMED : FINDINGS_FILE_UNKNOWN,
-                     (findings_place){.file = tables[i].name, .order = SURVEY_N_TABLES},
-                     (const char *const[4]){tables[i].name, meant});
+        size_t meant = table_meant(tables[i].name);
+        if (meant < SURVEY_N_TABLES)
+            say_misnamed(load, tables[i].name, (enum survey_table)meant);
+        else if (is_csv(tables[i].name))
+            findings_add(load->findings, FINDINGS_FILE_UNKNOWN,
+                         (findings_place){.file = tables[i].name, .order = SURVEY_N_TABLES},
+                         (const char *const[4]){tables[i].name});
     }
 }
 

@@ -237,25 +237,6 @@ static bool keep_rows(struct logging *at) {
 
 /* ---- the sheet in our words ---- */
 
-/* "12/15" and "12 of 15" are heard and trips. */
-static void split_trips(struct logging *at, tables_cell *heard, tables_cell *trips) {
-    static const char of[] = " of ";
-    struct survey_storage *storage = at->load->survey->storage;
-    const char *text = heard->text, *slash = strchr(text, '/'), *word = strstr(text, of);
-    const char *end = slash ? slash : word;
-    *trips = *heard;
-    set_text(trips, slash ? slash + 1 : word ? word + sizeof of - 1 : "");
-    if (end)
-        set_text(heard, survey_copy(storage, text, (size_t)(end - text)));
-}
-
-/* Whether trips come out of the cells of heard. */
-static bool splits(const log_mapping *log) {
-    const log_source *trips = &log->sources[COLUMN_READINGS_TRIPS - COLUMN_READINGS_HEARD_AT];
-    const log_source *heard = &log->sources[COLUMN_READINGS_HEARD - COLUMN_READINGS_HEARD_AT];
-    return heard->n_rows && !trips->n_rows && !trips->fixed;
-}
-
 /* Which of ours there are, and in which order; and the names above them. */
 static size_t map_ours(struct logging *at, survey_mapping *map, tables_cell *header) {
     size_t n = 0;
@@ -265,8 +246,7 @@ static size_t map_ours(struct logging *at, survey_mapping *map, tables_cell *hea
         enum survey_column ours = (enum survey_column)(COLUMN_READINGS_HEARD_AT + i);
         map->units[i] = source->unit;
         map->sheet[i] = EARSHOT_NONE;
-        if (!source->n_rows && !source->fixed &&
-            !(ours == COLUMN_READINGS_TRIPS && splits(at->log)))
+        if (!source->n_rows && !source->fixed)
             continue;
         header[n] = at->sheet->header[source->n_rows ? at->at[i][0] : 0];
         if (!source->n_rows)
@@ -278,16 +258,9 @@ static size_t map_ours(struct logging *at, survey_mapping *map, tables_cell *hea
 
 static void translate_row(struct logging *at, const struct kept *kept,
                           const survey_mapping *map, tables_cell *cells) {
-    enum {
-        TRIPS = COLUMN_READINGS_TRIPS - COLUMN_READINGS_HEARD_AT,
-        HEARD = COLUMN_READINGS_HEARD - COLUMN_READINGS_HEARD_AT
-    };
-    bool split = splits(at->log);
     for (size_t i = 0; i < N_OURS; i++)
-        if (map->sheet[i] != EARSHOT_NONE && !(split && i == TRIPS))
+        if (map->sheet[i] != EARSHOT_NONE)
             cells[map->sheet[i]] = translated(at, kept->row, i);
-    if (split)
-        split_trips(at, &cells[map->sheet[HEARD]], &cells[map->sheet[TRIPS]]);
     for (size_t i = 0; i < N_ENDS; i++)
         if (kept->ends[i])
             set_text(&cells[map->sheet[ends[i] - COLUMN_READINGS_HEARD_AT]], kept->ends[i]);

@@ -277,7 +277,8 @@ static const survey_row *pick_environment(survey_load *load) {
     const char *name = load->survey->site.environment;
     for (size_t i = 0; i < rows->n; i++)
         if (name[0] == '\0' ||
-            strcmp(survey_string(&rows->rows[i], COLUMN_ENVIRONMENTS_ENVIRONMENT), name) == 0)
+            survey_same_word(name,
+                             survey_string(&rows->rows[i], COLUMN_ENVIRONMENTS_ENVIRONMENT)))
             return &rows->rows[i];
     return NULL;
 }

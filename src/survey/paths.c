@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* paths.c - paths.csv: a survey without a plan, one row for each way a signal takes.
  *
- * "brick, brick, timber floor" says what is crossed, in walking order; blank is nothing, ? is a
- * wall nobody has looked at.
+ * "brick, brick, timber floor" says what is crossed, in walking order; blank or none is
+ * nothing, ? is a wall nobody has looked at.
  */
 #include <math.h>
 #include <string.h>
@@ -11,12 +11,17 @@
 
 enum { MOST_OF_A_KIND = 9 }; /* as in words of one link */
 
-/* The part of the text up to the next comma or semicolon, trimmed. Returns where to go on. */
+/* One walks through "brick, brick", and writes "brick + brick" and "brick / brick". */
+static bool parts_crossings(char c) {
+    return c && strchr(",;+&/", c) != NULL;
+}
+
+/* The part of the text up to the next separator, trimmed. Returns where to go on. */
 static const char *next_crossing(const char *text, const char **begin, size_t *length) {
     while (*text == ' ')
         text++;
     *begin = text;
-    while (*text && *text != ',' && *text != ';')
+    while (*text && !parts_crossings(*text))
         text++;
     *length = (size_t)(text - *begin);
     while (*length && (*begin)[*length - 1] == ' ')
@@ -26,52 +31,107 @@ static const char *next_crossing(const char *text, const char **begin, size_t *l
 
 static void say_crossing(survey_load *load, const survey_row *row, const char *begin,
                          size_t length) {
-    char word[SURVEY_WORD_SIZE], hint[SURVEY_HINT_SIZE];
-    survey_plain_word(word, begin, length);
-    if (survey_pick_spoken_of(load, word))
+    char plain[SURVEY_WORD_SIZE], hint[SURVEY_HINT_SIZE];
+    const char *written = survey_copy(load->survey->storage, begin, length);
+    survey_plain_word(plain, begin, length);
+    if (!written || survey_pick_spoken_of(load, plain))
         return;
-    survey_hint_at(load, row, COLUMN_PATHS_CROSSINGS, hint, word, load->survey->by_name);
+    survey_hint_at(load, row, COLUMN_PATHS_CROSSINGS, hint, plain, load->survey->by_name);
     survey_say(load, FINDINGS_CROSSING_UNKNOWN, row, COLUMN_PATHS_CROSSINGS,
-               (const char *const[4]){word, hint});
+               (const char *const[4]){written, hint});
 }
 
-/* "2 brick" is two of them: takes the count off the word; 1 where there is none. */
-static size_t count_before(const char **begin, size_t *length) {
-    if (*length < 3 || (*begin)[0] < '2' || (*begin)[0] > '0' + MOST_OF_A_KIND ||
-        (*begin)[1] != ' ')
+/* "2 brick", "2x brick" and "2 x brick" are two of them: how many, and how long that is. */
+static size_t count_before(const char *text, size_t length, size_t *taken) {
+    size_t at = 1;
+    *taken = 0;
+    if (length < 3 || text[0] < '2' || text[0] > '0' + MOST_OF_A_KIND)
         return 1;
-    size_t times = (size_t)((*begin)[0] - '0');
-    *begin += 2;
-    *length -= 2;
-    return times;
+    at += text[at] == ' ' && text[at + 1] == 'x';
+    at += text[at] == 'x';
+    if (at >= length || text[at] != ' ')
+        return 1;
+    *taken = at + 1;
+    return (size_t)(text[0] - '0');
+}
+
+static size_t word_length(const char *text, size_t length) {
+    const char *blank = memchr(text, ' ', length);
+    return blank ? (size_t)(blank - text) : length;
+}
+
+/* The longest name that the text begins with, a whole number of words; EARSHOT_NONE. */
+static size_t longest_name(const earshot_survey *survey, const char *text, size_t length,
+                           size_t *taken) {
+    for (*taken = length; *taken;) {
+        size_t construction = survey_pick(survey, text, *taken);
+        if (construction != EARSHOT_NONE)
+            return construction;
+        while (*taken && text[*taken - 1] != ' ')
+            --*taken;
+        while (*taken && text[*taken - 1] == ' ')
+            --*taken;
+    }
+    return EARSHOT_NONE;
+}
+
+/* Adds the crossings of a part, of which there may be several, "brick and 2 stud". Returns how
+ * much of it is left where a name is unknown, and adds none then. */
+static size_t add_crossings(earshot_survey *survey, const char *text, size_t length,
+                            size_t *n_crossings) {
+    size_t n = *n_crossings;
+    while (length) {
+        size_t taken, times = count_before(text, length, &taken);
+        text += taken;
+        length -= taken;
+        size_t construction = longest_name(survey, text, length, &taken);
+        if (construction != EARSHOT_NONE) {
+            survey->constructions[construction].in_use = true;
+            for (; times > 0; times--)
+                survey->crossings[n++] = construction;
+        } else {
+            taken = word_length(text, length);
+            if (times != 1 || taken != strlen("and") || memcmp(text, "and", taken) != 0)
+                return length;
+        }
+        for (; taken < length && text[taken] == ' ';)
+            taken++;
+        text += taken;
+        length -= taken;
+    }
+    *n_crossings = n;
+    return 0;
+}
+
+/* Somebody looked, and nothing is in the way. */
+static bool is_nothing(const char *text) {
+    static const char *const words[] = {"none", "nothing", "-"};
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (survey_same_word(text, words[i]))
+            return true;
+    return false;
 }
 
 static void read_crossings(survey_load *load, const survey_row *row, survey_path *path,
                            size_t *n_crossings) {
-    earshot_survey *survey = load->survey;
     const char *text = survey_string(row, COLUMN_PATHS_CROSSINGS), *begin;
     size_t length;
     path->first_crossing = *n_crossings;
-    while (*text) {
+    while (*text && !is_nothing(text)) {
         text = next_crossing(text, &begin, &length);
-        size_t times = count_before(&begin, &length);
-        size_t construction = length ? survey_pick(load->survey, begin, length) : EARSHOT_NONE;
-        if (construction != EARSHOT_NONE) {
-            survey->constructions[construction].in_use = true;
-            while (times-- > 0)
-                survey->crossings[(*n_crossings)++] = construction;
-        } else if (length) {
-            say_crossing(load, row, begin, length);
-        }
+        size_t left = add_crossings(load->survey, begin, length, n_crossings);
+        if (left)
+            say_crossing(load, row, begin + length - left, left);
     }
     path->n_crossings = *n_crossings - path->first_crossing;
 }
 
+/* At least as many as there are: a count for each word. */
 static size_t count_crossings(const survey_rows *rows) {
     size_t n = 1;
     for (size_t i = 0; i < rows->n; i++)
         for (const char *at = survey_string(&rows->rows[i], COLUMN_PATHS_CROSSINGS); *at; at++)
-            n += MOST_OF_A_KIND * (*at == ',' || *at == ';' || at[1] == '\0');
+            n += MOST_OF_A_KIND * (*at == ' ' || parts_crossings(*at) || at[1] == '\0');
     return n;
 }
 

@@ -1,14 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* readings.c - readings.csv: what a meter, a receiver's display or a count of trips said.
  *
- * A row that cannot be used is set aside with a note and the rest are kept: one slip of a
- * pencil does not cost the survey its answers. "none" is a reading (not heard); a blank is no
- * data.
+ * A row that cannot be used is set aside with a note and the rest are kept, and what of a row
+ * can be used is: one slip of a pencil does not cost the survey its answers. "none" is a
+ * reading (not heard); a blank is no data.
  */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "logs.h"
 #include "rows.h"
 #include "text.h"
 
@@ -77,8 +78,9 @@ static bool is_any_of(const char *word, const char *const *words, size_t n) {
 }
 
 static bool says_none(const char *word) {
-    static const char *const words[] = {"none",  "not heard", "nothing heard", "no signal",
-                                        "no rx", "lost",      "missed",        "timeout"};
+    static const char *const words[] = {"none",    "not heard", "nothing heard",
+                                        "nothing", "no signal", "no rx",
+                                        "lost",    "missed",    "timeout"};
     return is_any_of(word, words, sizeof words / sizeof *words);
 }
 
@@ -145,6 +147,9 @@ static bool to_be_filled(const survey_row *row) {
 static bool read_trips(survey_load *load, const survey_row *row, survey_reading *reading) {
     double trips = survey_number(row, COLUMN_READINGS_TRIPS, NAN);
     double heard = survey_number(row, COLUMN_READINGS_HEARD, NAN);
+    double of = survey_get(row, COLUMN_READINGS_HEARD)->of;
+    if (isnan(trips))
+        trips = of;
     if (survey_get(row, COLUMN_READINGS_TRIPS)->bad ||
         survey_get(row, COLUMN_READINGS_HEARD)->bad)
         return false;
@@ -155,7 +160,7 @@ static bool read_trips(survey_load *load, const survey_row *row, survey_reading 
     }
     if (isnan(trips) || isnan(heard))
         return true;
-    if (heard > trips) {
+    if (heard > trips || (!isnan(of) && of != trips)) {
         say_reading(load, FINDINGS_MORE_HEARD_THAN_TRIPS, row, COLUMN_READINGS_HEARD);
         return false;
     }
@@ -204,17 +209,32 @@ static void doubt_place(survey_load *load, const survey_row *row,
         survey_say(load, FINDINGS_WALKED_DEVICE, row, COLUMN_READINGS_PLACED, slots);
 }
 
-/* Whether the level of a walked point is one of the survey's, or not said. */
+/* Whether the level of a walked point is one of the survey's, or not said where there is one.
+ */
 static bool knows_level(const survey_load *load, const survey_row *row) {
-    return survey_blank(row, COLUMN_READINGS_LEVEL) ||
-           survey_names_find(load->built[SURVEY_TABLE_LEVELS], 0,
-                             survey_string(row, COLUMN_READINGS_LEVEL)) != EARSHOT_NONE;
+    return survey_blank(row, COLUMN_READINGS_LEVEL)
+               ? load->survey->n_levels <= 1
+               : survey_names_find(load->built[SURVEY_TABLE_LEVELS], 0,
+                                   survey_string(row, COLUMN_READINGS_LEVEL)) != EARSHOT_NONE;
+}
+
+/* A device by its name; or, as the receiver or a label shows it, by a zone number, a label or a
+ * serial that only one device has. */
+static size_t refer_device(survey_load *load, const survey_row *row, enum survey_column column,
+                           const struct survey_names *callings) {
+    const char *word = survey_string(row, column);
+    size_t meant[LOG_MOST_MEANT];
+    if (survey_names_find(load->built[SURVEY_TABLE_DEVICES], 0, word) != EARSHOT_NONE ||
+        word[0] == '\0' || log_meant(callings, word, LOG_ANY, meant) != 1)
+        return survey_refer(load, row, column, SURVEY_TABLE_DEVICES);
+    return meant[0];
 }
 
 /* A device; or, of a point that somebody walked to, its place and radio. */
-static bool read_sender(survey_load *load, const survey_row *row, survey_reading *reading) {
+static bool read_sender(survey_load *load, const survey_row *row, survey_reading *reading,
+                        const struct survey_names *callings) {
     size_t level;
-    reading->device = survey_refer(load, row, COLUMN_READINGS_DEVICE, SURVEY_TABLE_DEVICES);
+    reading->device = refer_device(load, row, COLUMN_READINGS_DEVICE, callings);
     if (reading->device != EARSHOT_NONE) {
         reading->radio = load->survey->devices[reading->device].radio;
         doubt_place(load, row, reading);
@@ -241,7 +261,8 @@ static void keep_aside(survey_load *load, const survey_row *row,
         (survey_aside){*reading, survey_string(row, COLUMN_READINGS_READING)};
 }
 
-static bool read_row(survey_load *load, const survey_row *row, survey_reading *reading) {
+static bool read_row(survey_load *load, const survey_row *row,
+                     const struct survey_names *callings, survey_reading *reading) {
     size_t placed = survey_get(row, COLUMN_READINGS_PLACED)->choice;
     const geometry_place nowhere = {NAN, NAN, NAN};
     *reading = (survey_reading){
@@ -250,7 +271,7 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
         .as_left = survey_get(row, COLUMN_READINGS_AS_LEFT)->choice == 0,
         .accepted = survey_get(row, COLUMN_READINGS_USE)->choice == 0,
         .time = survey_string(row, COLUMN_READINGS_TIME),
-        .heard_at = survey_refer(load, row, COLUMN_READINGS_HEARD_AT, SURVEY_TABLE_DEVICES),
+        .heard_at = refer_device(load, row, COLUMN_READINGS_HEARD_AT, callings),
         .scale = survey_refer(load, row, COLUMN_READINGS_SCALE, SURVEY_TABLE_SCALES),
         .noise_dbm = survey_number(row, COLUMN_READINGS_NOISE, NAN),
         .pad_db = survey_number(row, COLUMN_READINGS_PAD, 0),
@@ -265,13 +286,15 @@ static bool read_row(survey_load *load, const survey_row *row, survey_reading *r
     bool listener = check_listener(load, row, reading->heard_at);
     bool level = read_reading(load, row, reading);
     bool trips = read_trips(load, row, reading);
+    if (!level) /* trips count without it */
+        reading->low_dbm = reading->high_dbm = NAN;
     bool blank = isnan(reading->low_dbm) && !reading->none && !reading->trips &&
                  isnan(reading->noise_dbm);
-    bool sender = read_sender(load, row, reading);
-    bool rest = listener && sender && trips && known_scale && !survey_row_bad(row);
-    if (rest && !level)
+    bool sender = read_sender(load, row, reading, callings);
+    bool rest = listener && sender && trips && !survey_row_bad(row);
+    if (rest && known_scale && !level)
         keep_aside(load, row, reading);
-    return rest && level && !blank;
+    return rest && !blank && ((level && known_scale) || reading->trips);
 }
 
 /* The most noise that each listener has read: two minutes at one hour may be quiet by chance.
@@ -358,6 +381,18 @@ static void sort_visits(earshot_survey *survey) {
         survey->readings[i].visit = place[survey->readings[i].visit];
 }
 
+/* A blank scale means dBm. Where other rows name it, it is the same meter, off by the same. */
+static void join_dbm(earshot_survey *survey) {
+    size_t named = 0;
+    while (named < survey->n_readings &&
+           (survey->readings[named].scale == EARSHOT_NONE ||
+            strcmp(survey->scales[survey->readings[named].scale].name, "dbm") != 0))
+        named++;
+    for (size_t i = 0; named < survey->n_readings && i < survey->n_readings; i++)
+        if (survey->readings[i].scale == EARSHOT_NONE)
+            survey->readings[i].scale = survey->readings[named].scale;
+}
+
 void survey_build_readings(survey_load *load) {
     earshot_survey *survey = load->survey;
     const survey_rows *rows = &load->tables[SURVEY_TABLE_READINGS];
@@ -367,17 +402,23 @@ void survey_build_readings(survey_load *load) {
         survey_take(survey->storage, survey->n_listeners + 1, sizeof *survey->noise_dbm);
     survey->visits = survey_take(survey->storage, rows->n + 1, sizeof *survey->visits);
     struct survey_names *seen = survey_names_new(survey->storage, rows->n);
-    if (!survey->readings || !survey->aside || !survey->noise_dbm || !survey->visits || !seen)
+    const struct survey_names *callings = rows->n ? log_callings(load) : NULL;
+    if (survey_storage_failed(survey->storage))
         return;
     for (size_t i = 0; i < rows->n; i++) {
         survey_reading *reading = &survey->readings[survey->n_readings];
-        if (rejected(load, &rows->rows[i]) || !read_row(load, &rows->rows[i], reading))
+        if (rejected(load, &rows->rows[i]))
             continue;
+        if (!read_row(load, &rows->rows[i], callings, reading)) {
+            survey->n_set_aside += !to_be_filled(&rows->rows[i]);
+            continue;
+        }
         reading->visit =
             visit_of(survey, seen, survey_string(&rows->rows[i], COLUMN_READINGS_VISIT));
         survey->n_readings++;
     }
     sort_visits(survey);
+    join_dbm(survey);
     survey_drop_twice(load);
     gather_noise(survey);
 }

@@ -24,6 +24,7 @@ const survey_column_kind survey_columns[SURVEY_N_COLUMNS] = {
 #define UNREADABLE_VALUE 0
 #define UNREADABLE_NUMBER 0
 #define UNREADABLE_COUNT 0
+#define UNREADABLE_TALLY 0
 #define UNREADABLE_LENGTH 0
 #define UNREADABLE_CHOICE 0
 #include "columns.h"
@@ -206,7 +207,8 @@ void survey_write_column(earshot_text *out, enum survey_column column) {
         write_choices(out, row->unit);
     } else if (row->min < row->max) {
         survey_limits(limits, row->min, row->max, row->unit);
-        text_add(out, row->kind == SURVEY_COUNT ? ": a whole number between "
+        text_add(out, row->kind == SURVEY_COUNT || row->kind == SURVEY_TALLY
+                          ? ": a whole number between "
                       : row->kind == SURVEY_HEIGHT
                           ? ": ankle, switch, head, ceiling, or a number between "
                           : ": a number between ");
@@ -262,6 +264,19 @@ static void hint_near(struct hint *hint, const char *const *known, const size_t 
     hint_add(hint, "'?");
 }
 
+/* A word may be a wall and a mount, and is offered once. */
+static size_t drop_twins(const char *const *known, size_t *near, size_t n_near) {
+    size_t n = 0;
+    for (size_t i = 0; i < n_near; i++) {
+        bool twin = false;
+        for (size_t j = 0; j < n; j++)
+            twin = twin || strcmp(known[near[i]], known[near[j]]) == 0;
+        if (!twin)
+            near[n++] = near[i];
+    }
+    return n;
+}
+
 void survey_hint(char out[SURVEY_HINT_SIZE], const char *word, const void *names, size_t n,
                  size_t stride) {
     const char *known[MAX_KNOWN] = {NULL};
@@ -273,6 +288,7 @@ void survey_hint(char out[SURVEY_HINT_SIZE], const char *word, const void *names
     out[0] = '\0';
     size_t near[N_NEAR];
     size_t n_near = text_nearest(word, known, n_known, near, N_NEAR);
+    n_near = drop_twins(known, near, n_near);
     if (n_near) {
         hint_near(&hint, known, near, n_near);
         return;
@@ -348,9 +364,21 @@ bool survey_name_new(survey_load *load, enum survey_table table, const survey_ro
     return false;
 }
 
+/* Names of the materials tables are words, so "Metal frame" is metal-frame; what a survey calls
+ * its own devices, walls and levels counts as it is written. */
+static size_t find_word(const struct survey_names *names, const char *word) {
+    const char *const *all;
+    size_t n = survey_names_all(names, &all), i = 0;
+    while (i < n && !survey_same_word(word, all[i]))
+        i++;
+    return i < n ? survey_names_find(names, 0, all[i]) : EARSHOT_NONE;
+}
+
 size_t survey_refer_name(survey_load *load, const survey_row *row, enum survey_column column,
                          enum survey_table of, const char *name) {
     size_t found = survey_names_find(load->built[of], 0, name);
+    if (found == EARSHOT_NONE && survey_table_is_materials(of))
+        found = find_word(load->built[of], name);
     char hint[SURVEY_HINT_SIZE];
     if (found != EARSHOT_NONE || load->broken[of])
         return found;
@@ -382,6 +410,7 @@ static void read_row(survey_load *load, const tables_sheet *sheet, size_t at,
         values[i] =
             (survey_value){.cell = here ? &cells[map->sheet[i]] : absent_cell(cells, absent),
                            .number = NAN,
+                           .of = NAN,
                            .choice = EARSHOT_NONE,
                            .bad = !here && survey_columns[map->first + i].must};
         if (here)

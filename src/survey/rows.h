@@ -40,6 +40,7 @@ enum survey_kind {
     SURVEY_VALUE,
     SURVEY_NUMBER,
     SURVEY_COUNT,
+    SURVEY_TALLY,
     SURVEY_LENGTH,
     SURVEY_HEIGHT,
     SURVEY_CHOICE
@@ -62,8 +63,9 @@ enum survey_pick { SURVEY_PICK_NONE, SURVEY_ANKLE, SURVEY_SWITCH, SURVEY_HEAD, S
 
 typedef struct survey_value {
     const tables_cell *cell; /* never NULL; blank where the column is not in the file */
-    double number;         /* NUMBER, COUNT, LENGTH (m), HEIGHT (m); not a number when blank */
-    size_t choice;         /* CHOICE: from 0 in the order of the list; NONE when blank */
+    double number; /* NUMBER, COUNT, TALLY, LENGTH (m), HEIGHT (m); not a number when blank */
+    double of;     /* TALLY: of how many; not a number where it does not say */
+    size_t choice; /* CHOICE: from 0 in the order of the list; NONE when blank */
     enum survey_pick pick; /* HEIGHT */
     bool bad; /* a finding has been made of it already: nothing more may follow from it */
 } survey_value;
@@ -106,6 +108,16 @@ typedef struct survey_load {
 /* What a device can be; the order is that of the column. */
 enum { SURVEY_N_TYPES = 14 };
 extern const char *const survey_types[SURVEY_N_TYPES];
+
+/* What else a type is called. */
+enum { SURVEY_N_TYPE_WORDS = 20 };
+typedef struct survey_type_word {
+    const char *word, *type;
+} survey_type_word;
+extern const survey_type_word survey_type_words[SURVEY_N_TYPE_WORDS];
+
+/* The number of the type that is called so; SURVEY_N_TYPES: none. */
+size_t survey_type_called(const char *word);
 
 /* The unit that is written so ("ft", "Feet", "'"), NULL: none. */
 const survey_unit *survey_unit_called(const char *word, size_t length);

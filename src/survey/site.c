@@ -126,9 +126,7 @@ static void set_not_relayed(survey_load *load, const survey_row *row) {
         char word[SURVEY_HINT_SIZE] = "", hint[SURVEY_HINT_SIZE];
         size_t length = strcspn(at, between);
         memcpy(word, at, length < sizeof word ? length : sizeof word - 1);
-        size_t type = 0;
-        while (type < SURVEY_N_TYPES && !survey_same_word(word, survey_types[type]))
-            type++;
+        size_t type = survey_type_called(word);
         if (type < SURVEY_N_TYPES) {
             load->survey->site.not_relayed |= 1u << type;
         } else {
@@ -191,7 +189,7 @@ static const survey_row *preset_row(survey_load *load) {
     const char *use = load->survey->site.use;
     for (size_t i = 0; i < rows->n; i++)
         if (use[0] == '\0' ||
-            strcmp(survey_string(&rows->rows[i], COLUMN_MARGINS_USE), use) == 0)
+            survey_same_word(use, survey_string(&rows->rows[i], COLUMN_MARGINS_USE)))
             return &rows->rows[i];
     return NULL;
 }
@@ -199,7 +197,7 @@ static const survey_row *preset_row(survey_load *load) {
 const survey_row *survey_site_row(const survey_load *load, const char *key) {
     const survey_rows *rows = &load->tables[SURVEY_TABLE_SITE];
     for (size_t i = 0; i < rows->n; i++)
-        if (survey_same_word(survey_string(&rows->rows[i], COLUMN_SITE_KEY), key))
+        if (tables_same_name(survey_string(&rows->rows[i], COLUMN_SITE_KEY), key))
             return &rows->rows[i];
     return NULL;
 }
@@ -282,7 +280,7 @@ static void read_key(survey_load *load, const survey_row *row, bool given[N_KEYS
     const char *name = survey_string(row, COLUMN_SITE_KEY);
     char hint[SURVEY_HINT_SIZE];
     size_t key = 0;
-    while (key < N_KEYS && !survey_same_word(name, keys[key].key))
+    while (key < N_KEYS && !tables_same_name(name, keys[key].key))
         key++;
     if (name[0] == '\0')
         return;

@@ -292,6 +292,7 @@ struct earshot_survey {
     size_t n_readings;
     survey_aside *aside;
     size_t n_aside;
+    size_t n_set_aside; /* rows that say something and cannot be used */
     const char **visits;
     size_t n_visits;
     const char **logs; /* files of readings beside readings.csv */

@@ -43,7 +43,8 @@ static void compare(survey_load *load, const survey_row *path, const survey_row 
             continue;
         if (before->cell->length == 0)
             *before = *told;
-        else if (strcmp(before->cell->text, told->cell->text) != 0)
+        else if (strcmp(before->cell->text, told->cell->text) != 0 &&
+                 (told->choice == EARSHOT_NONE || told->choice != before->choice))
             survey_say(load, FINDINGS_TOLD_OTHERWISE, path, shared[i].told,
                        (const char *const[4]){
                            told->cell->text, survey_column_name(shared[i].told),
@@ -69,7 +70,8 @@ static void tell(survey_load *load, const survey_row *path, enum survey_column n
     if (!values || !blank)
         return;
     for (size_t i = 0; i < N_COLUMNS; i++)
-        values[i] = (survey_value){.cell = blank, .number = NAN, .choice = EARSHOT_NONE};
+        values[i] =
+            (survey_value){.cell = blank, .number = NAN, .of = NAN, .choice = EARSHOT_NONE};
     values[0] = *survey_get(path, name);
     values[COLUMN_ROLE].choice = (size_t)role;
     for (size_t i = 0; i < N_SHARED; i++) /* of a receiver the path tells only its radio */
@@ -99,7 +101,7 @@ void survey_build_told(survey_load *load) {
         return;
     }
     load->files[SURVEY_TABLE_DEVICES] = load->files[SURVEY_TABLE_PATHS];
-    load->broken[SURVEY_TABLE_DEVICES] = load->broken[SURVEY_TABLE_PATHS];
+    load->broken[SURVEY_TABLE_DEVICES] |= load->broken[SURVEY_TABLE_PATHS];
     survey_rows *devices = &load->tables[SURVEY_TABLE_DEVICES];
     struct survey_storage *storage = load->survey->storage;
     struct survey_names *listeners = survey_names_new(storage, paths->n);

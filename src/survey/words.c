@@ -24,30 +24,6 @@ static const double band_reach = 0.03;        /* "868" means 868.3, "315" means 
  * use in the US (common practice, no source). */
 static const double feet_band_mhz = 345;
 
-/* Types of device as in devices.csv, and what else people call them. */
-static const struct {
-    const char *word, *type;
-} device_words[] = {{"smoke", "smoke"},
-                    {"smoke-detector", "smoke"},
-                    {"heat", "heat"},
-                    {"heat-detector", "heat"},
-                    {"co", "co"},
-                    {"flood", "flood"},
-                    {"panic", "panic"},
-                    {"panic-button", "panic"},
-                    {"motion", "motion"},
-                    {"pir", "motion"},
-                    {"contact", "contact"},
-                    {"door-contact", "contact"},
-                    {"window-contact", "contact"},
-                    {"glass-break", "glass-break"},
-                    {"keypad", "keypad"},
-                    {"siren", "siren"},
-                    {"fob", "fob"},
-                    {"key-fob", "fob"},
-                    {"other", "other"}};
-enum { N_DEVICE_WORDS = sizeof device_words / sizeof *device_words };
-
 /* What the words have said so far. */
 struct spoken {
     survey_load load; /* materials only */
@@ -154,8 +130,10 @@ static const char *environment_called(const struct spoken *spoken, const char *p
 }
 
 static const char *type_called(const char *plain) {
-    size_t word = survey_find(plain, device_words, N_DEVICE_WORDS, sizeof *device_words);
-    return word < N_DEVICE_WORDS ? device_words[word].type : NULL;
+    size_t type = survey_type_called(plain);
+    bool sensor = type < SURVEY_N_TYPES && strcmp(survey_types[type], "receiver") != 0 &&
+                  strcmp(survey_types[type], "repeater") != 0;
+    return sensor ? survey_types[type] : NULL;
 }
 
 /* Says so when `was` was said before and `now` is another. */
@@ -242,7 +220,7 @@ static void say_unknown(struct spoken *spoken, size_t at) {
     const earshot_survey *survey = spoken->load.survey;
     const survey_rows *places = &spoken->load.tables[SURVEY_TABLE_ENVIRONMENTS];
     size_t most = survey->n_names + survey->n_radios + survey->n_mounts + places->n +
-                  N_DEVICE_WORDS,
+                  SURVEY_N_TYPES + SURVEY_N_TYPE_WORDS,
            n = 0;
     const char **names = survey_take(survey->storage, most + 1, sizeof *names);
     char plain[SURVEY_WORD_SIZE], hint[SURVEY_HINT_SIZE];
@@ -257,8 +235,12 @@ static void say_unknown(struct spoken *spoken, size_t at) {
         names[n++] = survey->mounts[i].name;
     for (size_t i = 0; i < places->n; i++)
         names[n++] = survey_string(&places->rows[i], COLUMN_ENVIRONMENTS_ENVIRONMENT);
-    for (size_t i = 0; i < N_DEVICE_WORDS; i++)
-        names[n++] = device_words[i].word;
+    for (size_t i = 0; i < SURVEY_N_TYPES; i++)
+        if (type_called(survey_types[i]))
+            names[n++] = survey_types[i];
+    for (size_t i = 0; i < SURVEY_N_TYPE_WORDS; i++)
+        if (!survey_row_named(&spoken->load, SURVEY_TABLE_BY_LOOK, survey_type_words[i].word))
+            names[n++] = survey_type_words[i].word;
     survey_plain_word(plain, word, strlen(word));
     survey_hint(hint, plain, names, n, sizeof *names);
     say(spoken, FINDINGS_WORD_UNKNOWN, at, word, hint, NULL);
@@ -339,6 +321,15 @@ static size_t take_number(struct spoken *spoken, size_t at, double number, const
     return unit ? 2 : 1;
 }
 
+/* What stands between the words that count when somebody types as people speak. */
+static bool is_filler(const char *word) {
+    static const char *const fillers[] = {"a",       "an",   "the",  "and",  "about",
+                                          "roughly", "away", "from", "plus", "then",
+                                          "through", "with", "of",   "to",   "between"};
+    return survey_find(word, fillers, sizeof fillers / sizeof *fillers, sizeof *fillers) <
+           sizeof fillers / sizeof *fillers;
+}
+
 static void take_words(struct spoken *spoken) {
     for (size_t at = 0; at < spoken->n_words;) {
         double number;
@@ -348,7 +339,7 @@ static void take_words(struct spoken *spoken) {
             taken = take_length(spoken, at);
         if (!taken && survey_split_number(spoken->words[at], &number, &rest))
             taken = take_number(spoken, at, number, rest);
-        if (!taken)
+        if (!taken && !is_filler(spoken->words[at]))
             say_unknown(spoken, at);
         at += taken ? taken : 1;
     }

@@ -665,8 +665,41 @@ static void read_log(struct reader *reader, struct header *log) {
 
 /* ---- the sheet ---- */
 
+/* The title over a table: one text alone on the first line, and right of it nothing but columns
+ * that begin on one later line, where the names must be. */
+static const tables_cell *names_below(const struct reader *reader) {
+    const tables_cell *first = NULL;
+    size_t n_names = 0, n_below = 0;
+    for (size_t i = 0; i < reader->width; i++) {
+        const tables_cell *below = &reader->under_blank[i];
+        n_names += reader->header[i].length > 0;
+        if (below->length == 0)
+            continue;
+        if (first && below->line != first->line)
+            return NULL;
+        first = first ? first : below;
+        n_below++;
+    }
+    return n_names == 1 && n_below > 1 ? first : NULL;
+}
+
+static void say_title(struct reader *reader, const tables_cell *names) {
+    size_t at = 0;
+    while (reader->header[at].length == 0)
+        at++;
+    char line[TEXT_NUMBER_SIZE];
+    text_write_fixed(line, names->line, 0);
+    refuse(reader, FINDINGS_TITLE_ABOVE, reader->header[at].line, reader->header[at].column,
+           (const char *const[FINDINGS_N_SLOTS]){reader->header[at].text, line});
+}
+
 /* A column of texts without a name above them. */
 static void check_blank_names(struct reader *reader) {
+    const tables_cell *names = names_below(reader);
+    if (names) {
+        say_title(reader, names);
+        return;
+    }
     for (size_t i = 0; i < reader->width; i++) {
         const tables_cell *cell = &reader->under_blank[i];
         if (cell->length > 0) {

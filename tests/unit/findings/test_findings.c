@@ -142,6 +142,21 @@ static void add_aside(earshot_findings *list, unsigned line, const char *value) 
                  (const char *const[FINDINGS_N_SLOTS]){value, "A", "B"});
 }
 
+/* One cell that two tables read is one fault; another word in it, or the next cell, is another.
+ */
+Test(findings, an_error_of_one_cell_is_told_once) {
+    earshot_findings *list = earshot_findings_new();
+    add(list, error_code, "paths.csv", 0, 2, 5, "a");
+    add(list, error_code, "paths.csv", 0, 2, 5, "b");
+    add(list, error_code, "paths.csv", 0, 2, 5, "a");
+    cr_expect_eq(earshot_findings_errors(list), 2);
+    add(list, error_code, "paths.csv", 0, 2, 6, "a");
+    add(list, error_code, "walls.csv", 1, 2, 5, "a");
+    cr_expect_eq(earshot_findings_errors(list), 4);
+    cr_expect_eq(earshot_findings_count(list), 4);
+    earshot_findings_free(list);
+}
+
 Test(findings, an_error_set_aside_is_a_note) {
     earshot_findings *list = earshot_findings_new();
     add_aside(list, 3, "v");

@@ -12,6 +12,7 @@ static const earshot_part first_meter = {
 static const earshot_part distance = {EARSHOT_DISTANCE, "dwelling", NULL, 30, 4, "x"};
 static const earshot_part brick = {EARSHOT_WALL, "north", "brick", 4, 2, "x"};
 static const earshot_part cladding = {EARSHOT_WALL, "south", "metal-cladding", 20, 6, "x"};
+static const earshot_part slab = {EARSHOT_FLOOR, "first", "reinforced-floor", 13, 4, "x"};
 static const earshot_part floor_mount = {EARSHOT_MOUNT, "floor-level", "sender", 4, 3, "x"};
 static const earshot_part cabinet = {EARSHOT_MOUNT, "inside-metal", "sender", 15, 8, "x"};
 
@@ -72,6 +73,22 @@ Test(advice, cheapest_first) {
          PLANNING_AVOID,
          "south",
          "the cladding takes more than is short"},
+        {{first_meter, distance, brick, floor_mount},
+         -22,
+         -12,
+         8,
+         0,
+         PLANNING_MOVE,
+         "north",
+         "but not when it is short by far more"},
+        {{first_meter, distance, brick, slab},
+         -12,
+         -2,
+         8,
+         0,
+         PLANNING_MOVE,
+         "first",
+         "no place misses the floor between"},
         {{first_meter, distance, brick, brick},
          -25,
          -15,

@@ -55,6 +55,45 @@ Test(mends, in_rising_cost) {
     house_close(&house);
 }
 
+/* A flood detector lies on the floor whatever that takes, and a fob is carried: neither is told
+ * to be fixed elsewhere (common practice, no source). */
+Test(mends, not_of_what_cannot_be_fixed_elsewhere) {
+    static const struct {
+        const char *devices;
+        size_t n;
+        enum planning_step step;
+    } rows[] = {
+        {"s,sensor,868-10mw,floor-level,contact,\np,receiver,868-10mw,,,\n", 3,
+         PLANNING_REMOUNT},
+        {"s,sensor,868-10mw,floor-level,flood,\np,receiver,868-10mw,,,\n", 2, PLANNING_AVOID},
+        {"s,sensor,868-10mw,body,fob,\np,receiver,868-10mw,,,\n", 0, PLANNING_MOVE},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        house house;
+        earshot_link link;
+        earshot_part parts[20];
+        earshot_prediction prediction;
+        planning_mend mends[PLANNING_MAX_MENDS];
+        size_t n_parts;
+        house_open(rows[i].devices, "s,p,60,\"steel-door,concrete,concrete,concrete\"\n",
+                   &house);
+        cr_assert_eq(earshot_survey_links(house.survey, &link, 1), 1);
+        cr_assert_eq(earshot_link_ledger(house.survey, house.belief, &link, parts, 20, &n_parts,
+                                         &prediction),
+                     EARSHOT_OK);
+        cr_assert_neq(prediction.verdict, EARSHOT_FIRM);
+        cr_expect_eq(planning_mends(house.survey, house.belief, &link, &prediction, parts,
+                                    n_parts, mends),
+                     rows[i].n, "row %zu", i);
+        prediction = (earshot_prediction){.verdict = EARSHOT_THIN, .spare_db = -8};
+        cr_expect_eq(
+            planning_advise(house.survey, house.belief, &link, &prediction, parts, n_parts)
+                .step,
+            rows[i].step, "row %zu", i);
+        house_close(&house);
+    }
+}
+
 /* By hand: needed -105 dBm and 10 kept are -95, and 1.281552 times root of 2^2 + 3^2 more. */
 Test(mends, the_reading_that_proves_it) {
     house house;

@@ -139,7 +139,7 @@ Test(geojson, what_is_wrong) {
          "1:1 plan-position"},
         {"no coordinates", "{\"type\":\"LineString\"}", "", "1:1 plan-coordinates"},
         {"a list too few", "{\"type\":\"Polygon\",\"coordinates\":[[0,0],[5,0]]}", "",
-         "1:1 plan-position 1:1 plan-position"},
+         "1:1 plan-position"}, /* both are, in one feature: it is told once */
         {"a collection without a list", "{\"type\":\"FeatureCollection\"}", "",
          "1:1 plan-member"},
         {"a collection of geometries without a list", "{\"type\":\"GeometryCollection\"}", "",

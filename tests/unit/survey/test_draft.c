@@ -192,6 +192,10 @@ Test(draft, columns_are_told_with_limits_and_words) {
     cr_assert_eq(earshot_columns_write("devices.csv", text), EARSHOT_OK);
     cr_expect_not_null(
         strstr(earshot_text_data(text), "  role, needed: sensor, receiver or repeater\n"));
-    cr_expect_not_null(strstr(earshot_text_data(text), "  supervised: yes or no\n"));
+    cr_expect_not_null(strstr(earshot_text_data(text), "  supervised: yes or no; whether it "));
+    /* materials/mounts.csv, in its order */
+    cr_expect_not_null(strstr(earshot_text_data(text),
+                              "  mount; one of wall, floor-level, metal-frame, inside-metal, "
+                              "body, behind-furniture; blank: wall, "));
     earshot_text_free(text);
 }

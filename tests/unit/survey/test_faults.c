@@ -232,6 +232,7 @@ static unsigned kind_of(const survey_column_kind *column) {
     case SURVEY_LENGTH:
         return NUMBERS;
     case SURVEY_COUNT:
+    case SURVEY_TALLY:
         return COUNTS;
     case SURVEY_HEIGHT:
         return HEIGHTS;

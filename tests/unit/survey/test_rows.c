@@ -85,7 +85,8 @@ static bool is_length(const struct column *column) {
 }
 
 static bool is_number(const struct column *column) {
-    return is_length(column) || column->kind == SURVEY_NUMBER || column->kind == SURVEY_COUNT;
+    return is_length(column) || column->kind == SURVEY_NUMBER || column->kind == SURVEY_COUNT ||
+           column->kind == SURVEY_TALLY;
 }
 
 /* A cell that nobody could object to. */
@@ -460,7 +461,9 @@ static void expect_limits(size_t i, size_t unit) {
     else
         strcpy(header, column->name);
     for (int side = 0; side < 2; side++) {
-        double step = column->kind == SURVEY_COUNT ? 1 : 1e-9 * fmax(1, fabs(limits[side]));
+        double step = column->kind == SURVEY_COUNT || column->kind == SURVEY_TALLY
+                          ? 1
+                          : 1e-9 * fmax(1, fabs(limits[side]));
         double sign = side ? 1 : -1;
         /* division may round a limit in feet past itself; in meters it is met exactly */
         double inside = factor == 1 ? limits[side] : limits[side] - sign * step;
