@@ -113,7 +113,17 @@ static void write_reading(const struct writing *writing, size_t i) {
     text_add(out, "\n");
 }
 
+/* Readings after those that pay are told while they settle something as shown. */
+static size_t count_told(const struct writing *writing, size_t paying) {
+    static const double shown = 0.005;
+    size_t n = paying > 0 ? paying : 1;
+    while (n < writing->worth.n && writing->readings[n].settles >= shown)
+        n++;
+    return n;
+}
+
 static void write_plain(const struct writing *writing) {
+    static const char hardly_pays[] = "  -- from here on more readings hardly pay --\n";
     earshot_text *out = writing->out;
     size_t paying = count_paying(writing);
     bool ladder = false, life_safety = false;
@@ -126,14 +136,17 @@ static void write_plain(const struct writing *writing) {
     write_sentence(writing);
     if (writing->worth.n == 0)
         return;
-    for (size_t i = 0; i < writing->worth.n; i++) {
+    size_t told = count_told(writing, paying);
+    for (size_t i = 0; i < told; i++) {
         if (i == paying && i > 0)
-            text_add(out, "  -- from here on more readings hardly pay --\n");
+            text_add(out, hardly_pays);
         write_reading(writing, i);
         ladder = ladder || writing->readings[i].ladder;
         life_safety =
             life_safety || (i < paying && guards_life(writing, &writing->readings[i]));
     }
+    if (told == paying && told < writing->worth.n)
+        text_add(out, hardly_pays);
     text_add(out,
              writing->in_place
                  ? "Read in place, on the final fixing, doors shut: ten trips, counted at the "
