@@ -203,6 +203,30 @@ static enum earshot_status say_superseded(const earshot_survey *survey,
     return EARSHOT_OK;
 }
 
+/* Work on one building may take weeks; what is dated further apart is more likely a later visit
+ * that nobody named. Judgement, no source. */
+static void say_long_visits(const earshot_survey *survey, earshot_findings *findings) {
+    static const double most_days = 31;
+    for (size_t visit = 0; visit < survey->n_visits; visit++) {
+        const survey_reading *first = NULL, *last = NULL;
+        for (size_t i = 0; i < survey->n_readings; i++) {
+            const survey_reading *reading = &survey->readings[i];
+            double days = calibration_days(reading->time);
+            if (reading->visit != visit || isnan(days))
+                continue;
+            first = !first || days < calibration_days(first->time) ? reading : first;
+            last = !last || days > calibration_days(last->time) ? reading : last;
+        }
+        if (!first || calibration_days(last->time) - calibration_days(first->time) <= most_days)
+            continue;
+        char from[11] = {0}, to[11] = {0};
+        memcpy(from, first->time, 10);
+        memcpy(to, last->time, 10);
+        findings_add(findings, FINDINGS_VISIT_LONG, survey_reading_place(survey, last),
+                     (const char *const[4]){from, to});
+    }
+}
+
 /* Visits on which something else was on the air. They count: who read them decides. */
 static void say_faults(const earshot_survey *survey, earshot_findings *findings) {
     for (size_t visit = 0; survey->n_visits > 1 && visit < survey->n_visits; visit++)
@@ -247,6 +271,7 @@ enum earshot_status earshot_belief_fit(const earshot_survey *survey, const unsig
     say_left_out(survey, fitting.observations.n_left_out, findings);
     if (status == EARSHOT_OK && findings) {
         say_faults(survey, findings);
+        say_long_visits(survey, findings);
         status = say_superseded(survey, findings);
     }
     if (status == EARSHOT_OK && fitting.n)

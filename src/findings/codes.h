@@ -523,6 +523,11 @@ FINDING(
     VISIT_NOISY, NOTE, "visit-noisy",
     "on visit '{1}' the noise at '{2}' was 10 dB or more over that of other visits; find what "
     "sends there, and read it again")
+/* {1}, {2}: the first and the last date. */
+FINDING(
+    VISIT_LONG, NOTE, "visit-long",
+    "readings of {1} and of {2} count as one visit; name each visit in the column visit, or "
+    "earshot drift and final cannot tell the one from the other")
 /* columns.csv: a file that is not there. {1}: the file, {2}: hint. */
 FINDING(LOG_NO_FILE, ERROR, "log-no-file", "'{1}' is not in the survey's folder; {2}")
 /* file: readings.csv. {1}: the file. */

@@ -397,6 +397,10 @@ MANUAL(READ_BEFORE, "A zone that was mended between two visits.", "readings.csv"
 MANUAL(VISIT_JAMMED, "A visit on which strong links fell silent.", NULL, NULL, NULL)
 MANUAL(VISIT_DEAF, "A receiver that heard nothing on one visit.", NULL, NULL, NULL)
 MANUAL(VISIT_NOISY, "A visit on which the noise at a receiver had risen.", NULL, NULL, NULL)
+MANUAL(VISIT_LONG, "Two visits under one name.", "readings.csv",
+       "heard_at,device,reading,time\npanel,hall,-60,2025-03-02\npanel,hall,-71,2026-04-11\n",
+       "heard_at,device,reading,time,visit\npanel,hall,-60,2025-03-02,1\n"
+       "panel,hall,-71,2026-04-11,2\n")
 MANUAL(LOG_NO_FILE, "A log that is called otherwise in the folder.", "columns.csv",
        "file,their_column,our_column,unit_or_scale,value,their_value\n"
        "metre.csv,Zone,device,zone,,\n"
