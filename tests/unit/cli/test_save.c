@@ -117,7 +117,10 @@ static bool killed_at(long n, bool (*save)(void)) {
     return false;
 }
 
+/* Signals by default: whoever started the tests may have some ignored, as nohup does. */
 static void make_folder(void) {
+    signal(SIGINT, SIG_DFL);
+    signal(SIGHUP, SIG_DFL);
     cr_assert_not_null(mkdtemp(folder));
 }
 
