@@ -211,8 +211,10 @@ static void say_long_visits(const earshot_survey *survey, earshot_findings *find
         const survey_reading *first = NULL, *last = NULL;
         for (size_t i = 0; i < survey->n_readings; i++) {
             const survey_reading *reading = &survey->readings[i];
+            if (reading->visit != visit)
+                continue;
             double days = calibration_days(reading->time);
-            if (reading->visit != visit || isnan(days))
+            if (isnan(days))
                 continue;
             first = !first || days < calibration_days(first->time) ? reading : first;
             last = !last || days > calibration_days(last->time) ? reading : last;

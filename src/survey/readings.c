@@ -140,7 +140,9 @@ static bool read_reading(survey_load *load, const survey_row *row, survey_readin
 /* A row of a sheet that somebody carries: what is to be read is there, and nothing was read. */
 static bool to_be_filled(const survey_row *row) {
     return survey_blank(row, COLUMN_READINGS_READING) &&
-           survey_blank(row, COLUMN_READINGS_HEARD) && survey_blank(row, COLUMN_READINGS_NOISE);
+           survey_blank(row, COLUMN_READINGS_HEARD) &&
+           survey_blank(row, COLUMN_READINGS_NOISE) &&
+           !survey_get(row, COLUMN_READINGS_TRIPS)->bad;
 }
 
 /* Trips and heard belong together, and no more can be heard than were made. */
