@@ -29,6 +29,12 @@ static double slope_of(const size_t *numbers, const double *values, size_t n, si
     return 0;
 }
 
+static double undrawn_db2(const engine_field *field, const engine_view *a,
+                          const engine_view *b) {
+    return engine_obstacle_share(&field->obstacle, a) *
+           engine_obstacle_share(&field->obstacle, b) * square(field->obstacle.sd_db);
+}
+
 static double shared_db2(const earshot_survey *survey, const engine_reads *reads,
                          const engine_field *field, const struct part *part,
                          const engine_view *view, const engine_view *read) {
@@ -40,11 +46,13 @@ static double shared_db2(const earshot_survey *survey, const engine_reads *reads
     case CALIBRATION_BY_THING:
         return part->slope * engine_own_share *
                slope_of(read->own, read->own_value, read->n_own, part->own);
+    case CALIBRATION_BY_UNDRAWN:
+        return undrawn_db2(field, view, read);
     case CALIBRATION_BY_PLACE:
         break;
     }
     engine_shared_db2(survey, reads, field, view, read, &link_db2);
-    return link_db2;
+    return link_db2 - undrawn_db2(field, view, read);
 }
 
 static double before_db2(const engine_reads *reads, const engine_field *field,
@@ -54,6 +62,8 @@ static double before_db2(const engine_reads *reads, const engine_field *field,
         return square(part->slope) * reads->prior_db2[part->cause.row];
     case CALIBRATION_BY_THING:
         return square(part->slope) * engine_own_share;
+    case CALIBRATION_BY_UNDRAWN:
+        return undrawn_db2(field, view, view);
     case CALIBRATION_BY_PLACE:
         break;
     }
@@ -67,7 +77,10 @@ static void judge(const earshot_survey *survey, const engine_reads *reads,
     double mean = 0, variance = 0, squares = 0;
     for (size_t h = 0; h < reads->n_fields; h++) {
         const engine_field *field = &reads->fields[h];
-        double field_mean = 0;
+        double field_mean =
+            part->cause.kind == CALIBRATION_BY_UNDRAWN
+                ? -engine_obstacle_share(&field->obstacle, view) * field->obstacle.loss_db
+                : 0;
         for (size_t i = 0; i < reads->n; i++) {
             work[i] = shared_db2(survey, reads, field, part, view, &reads->views[i]);
             field_mean += work[i] * field->pull[i];
@@ -128,6 +141,10 @@ bool calibration_likeliest_cause(const earshot_survey *survey, const earshot_bel
         judge(survey, reads, &view, &part, off_db, work);
         any = consider(&part, &best, any) || any;
     }
+    struct part undrawn = {.cause = {CALIBRATION_BY_UNDRAWN, EARSHOT_NONE, 0, 0}};
+    judge(survey, reads, &view, &undrawn, off_db, work);
+    if (undrawn.cause.more_db > 0)
+        any = consider(&undrawn, &best, any) || any;
     struct part place = {.cause = {CALIBRATION_BY_PLACE, EARSHOT_NONE, 0, 0}};
     judge(survey, reads, &view, &place, off_db, work);
     consider(&place, &best, any);

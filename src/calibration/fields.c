@@ -50,9 +50,19 @@ static void set_covariance(struct fitting *fitting, const engine_field *field) {
     }
 }
 
+static void foretell(struct fitting *fitting, const engine_field *field) {
+    const engine_obstacle *obstacle = &field->obstacle;
+    for (size_t i = 0; i < fitting->n; i++)
+        fitting->foretold[i] =
+            fitting->before[i] -
+            engine_obstacle_share(obstacle, &fitting->belief->reads->views[i]) *
+                obstacle->loss_db;
+}
+
 enum earshot_status fitting_settle(struct fitting *fitting, const engine_field *field) {
     set_covariance(fitting, field);
-    return calibration_sites_settle(fitting->observations.all, fitting->before,
+    foretell(fitting, field);
+    return calibration_sites_settle(fitting->observations.all, fitting->foretold,
                                     fitting->covariance, &fitting->sites);
 }
 
@@ -66,7 +76,7 @@ enum earshot_status fitting_pull(struct fitting *fitting, engine_field *field) {
     memcpy(field->lower, fitting->covariance, n * n * sizeof *field->lower);
     for (size_t i = 0; i < n; i++) {
         field->lower[i * n + i] += calibration_site_variance(&fitting->sites, i);
-        field->pull[i] = calibration_site_value(&fitting->sites, i) - fitting->before[i];
+        field->pull[i] = calibration_site_value(&fitting->sites, i) - fitting->foretold[i];
     }
     gsl_matrix_view lower = gsl_matrix_view_array(field->lower, n, n);
     gsl_vector_view pulls = gsl_vector_view_array(field->pull, n);
@@ -151,8 +161,8 @@ static size_t most_owed(const double *due, size_t n_reaches) {
  * all fields each has its share. */
 static size_t weigh(engine_field *fields, size_t n, size_t n_reaches) {
     double most = -INFINITY, all = 0, sum = 0, due[N_FACTORS] = {0};
-    struct alike groups[FITTING_MOST_FIELDS] = {{0}};
-    engine_field keep[FITTING_MOST_FIELDS];
+    struct alike groups[FITTING_N_PLAIN] = {{0}};
+    engine_field keep[FITTING_N_PLAIN];
     size_t kept = 0;
     for (size_t i = 0; i < n; i++)
         most = fmax(most, fields[i].weight);
@@ -178,10 +188,9 @@ static size_t weigh(engine_field *fields, size_t n, size_t n_reaches) {
 enum earshot_status fitting_weigh_fields(struct fitting *fitting) {
     engine_reads *reads = fitting->belief->reads;
     double log_prior[FITTING_N_GRID];
-    static const double loosely = 0.02; /* weights ask for less than answers do */
     double settled = fitting->sites.settled;
     size_t n = lay_grid(fitting, reads->fields, log_prior);
-    fitting->sites.settled = loosely;
+    fitting->sites.settled = fitting_loosely;
     for (size_t i = 0; i < n; i++) {
         enum earshot_status status = fitting_settle(fitting, &reads->fields[i]);
         if (status != EARSHOT_OK)

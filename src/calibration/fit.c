@@ -30,7 +30,7 @@ static const double shift_sd_db = 3;
 static const double settled_sds = 0.02;
 /* Of more observations than this the first so many give slopes and fields, and only the best
  * few fields are worked out with all: each costs the cube of their number. */
-enum { MOST_ROUNDS = 6, MOST_AT_FIRST = 250, FEW_FIELDS = 3 };
+enum { MOST_ROUNDS = 6, MOST_AT_FIRST = 250, FEW_FIELDS = 3, FEW_OBSTACLES = 2 };
 
 static double square(double x) {
     return x * x;
@@ -74,15 +74,16 @@ static bool take(struct fitting *fitting, struct calibration_record *record) {
     reads->prior_db2 = malloc((belief->n + 1) * sizeof *reads->prior_db2);
     reads->fields = calloc(FITTING_N_GRID, sizeof *reads->fields);
     fitting->value = malloc(n * sizeof *fitting->value);
+    fitting->foretold = malloc(n * sizeof *fitting->foretold);
     fitting->covariance = malloc(n * n * sizeof *fitting->covariance);
     fitting->before = record->before = malloc(n * sizeof *fitting->before);
     record->site_value = malloc(FITTING_MOST_FIELDS * n * sizeof *record->site_value);
     record->site_variance = malloc(FITTING_MOST_FIELDS * n * sizeof *record->site_variance);
     record->prior_mean = malloc((belief->n + 1) * sizeof *record->prior_mean);
     return reads->views && reads->numbers && reads->values && reads->prior_db2 &&
-           reads->fields && fitting->value && fitting->covariance && fitting->before &&
-           record->site_value && record->site_variance && record->prior_mean &&
-           calibration_sites_new(n, &fitting->sites) == EARSHOT_OK &&
+           reads->fields && fitting->value && fitting->foretold && fitting->covariance &&
+           fitting->before && record->site_value && record->site_variance &&
+           record->prior_mean && calibration_sites_new(n, &fitting->sites) == EARSHOT_OK &&
            fitting_number_things(fitting);
 }
 
@@ -113,17 +114,19 @@ static void put_some_first(calibration_observations *observations) {
     }
 }
 
-static void take_all(struct fitting *fitting) {
-    engine_reads *reads = fitting->belief->reads;
+static void keep_few(engine_reads *reads) {
     double sum = 0;
-    fitting->n = fitting->sites.n = fitting->observations.n;
-    fitting_take_slopes(fitting);
     if (reads->n_fields > FEW_FIELDS)
         reads->n_fields = FEW_FIELDS;
     for (size_t i = 0; i < reads->n_fields; i++)
         sum += reads->fields[i].weight;
     for (size_t i = 0; i < reads->n_fields; i++)
         reads->fields[i].weight /= sum;
+}
+
+static void take_all(struct fitting *fitting) {
+    fitting->n = fitting->sites.n = fitting->observations.n;
+    fitting_take_slopes(fitting);
 }
 
 static enum earshot_status run(struct fitting *fitting) {
@@ -139,6 +142,11 @@ static enum earshot_status run(struct fitting *fitting) {
     enum earshot_status status = find_means(fitting);
     if (status == EARSHOT_OK)
         status = fitting_weigh_fields(fitting);
+    if (status == EARSHOT_OK && many)
+        keep_few(reads);
+    if (status == EARSHOT_OK)
+        status =
+            fitting_add_obstacles(fitting, many ? FEW_OBSTACLES : CALIBRATION_MOST_OBSTACLES);
     if (status == EARSHOT_OK && many)
         take_all(fitting);
     if (status == EARSHOT_OK)
@@ -162,6 +170,7 @@ static enum earshot_status fit(struct fitting *fitting) {
     record->observations = fitting->observations;
     enum earshot_status status = take(fitting, record) ? run(fitting) : EARSHOT_NO_MEMORY;
     free(fitting->value);
+    free(fitting->foretold);
     free(fitting->covariance);
     calibration_sites_free(&fitting->sites);
     return status;

@@ -7,7 +7,17 @@
 #include "record.h"
 #include "sites.h"
 
-enum { FITTING_N_GRID = 27, FITTING_MOST_FIELDS = 9 }; /* kept: one for each two sds */
+enum {
+    FITTING_N_GRID = 27,
+    FITTING_N_PLAIN = 9, /* kept: one for each two sds */
+    FITTING_MOST_FIELDS = FITTING_N_PLAIN + CALIBRATION_MOST_OBSTACLES
+};
+
+/* How settled sites must be to weigh a field by: less than to answer by it, sds. */
+static const double fitting_loosely = 0.02;
+
+/* How often something that matters was left out of the plan. Judgement, no source. */
+static const double fitting_undrawn_chance = 0.1;
 
 struct fitting {
     const earshot_survey *survey;
@@ -19,6 +29,7 @@ struct fitting {
     size_t room;        /* of one view in the pools */
     double *value;      /* n: level or margin at the belief so far */
     double *before;     /* n: by the tables, along the slopes there */
+    double *foretold;   /* n: that, less what the obstacle of the field at hand takes */
     double *covariance; /* n x n: of the levels before the readings, for the field at hand */
     calibration_sites sites;
 };
@@ -42,6 +53,12 @@ enum earshot_status fitting_pull(struct fitting *fitting, engine_field *field);
 /* The fields that explain the readings best, with weights; then each settled and pulled. */
 enum earshot_status fitting_weigh_fields(struct fitting *fitting);
 enum earshot_status fitting_pull_fields(struct fitting *fitting);
+
+/* ---- obstacles.c ---- */
+
+/* Adds up to `most` fields, each with something that nobody drew, when the readings speak for
+ * such a thing. */
+enum earshot_status fitting_add_obstacles(struct fitting *fitting, size_t most);
 
 /* ---- means.c ---- */
 

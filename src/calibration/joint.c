@@ -41,6 +41,9 @@ bool calibration_joint(const earshot_survey *survey, const engine_reads *reads,
                     ? engine_shared_db2(survey, reads, field, views[i], views[j], NULL)
                     : 0;
         covariance[i * n + i] = views[i] ? engine_prior_db2(reads, field, views[i]) : 1;
+        if (views[i])
+            mean_db[i] -=
+                engine_obstacle_share(&field->obstacle, views[i]) * field->obstacle.loss_db;
     }
     if (reads->n == 0)
         return true;

@@ -63,16 +63,39 @@ enum earshot_status calibration_quality_of(const earshot_survey *survey,
                                            calibration_quality *out);
 void calibration_quality_free(calibration_quality *quality);
 
+/* Where something that nobody drew may stand, and how likely; its loss as the readings leave
+ * it. */
+typedef struct calibration_place {
+    engine_obstacle obstacle;
+    double chance;
+} calibration_place;
+
+/* Something that nobody drew: how likely it was, and is once the readings speak for it (0 as
+ * long as they do not), and places, likelier ones first, that stand for all there are. */
+typedef struct calibration_undrawn {
+    double chance_before, chance;
+    calibration_place places[CALIBRATION_MOST_OBSTACLES];
+    size_t n_places;
+} calibration_undrawn;
+
+/* EARSHOT_OK or EARSHOT_NO_MEMORY. */
+enum earshot_status calibration_undrawn_of(const earshot_belief *belief,
+                                           calibration_undrawn *out);
+
+/* How likely it stands across a link. */
+double calibration_undrawn_on(const calibration_undrawn *undrawn, const earshot_link *link);
+
 /* What a link's change is due to. */
 enum calibration_cause_kind {
     CALIBRATION_BY_PARAMETER, /* a construction, a mount, a radio, the listener's place or need
                                */
     CALIBRATION_BY_THING,     /* one wall, opening or floor */
+    CALIBRATION_BY_UNDRAWN,   /* something across the way that nobody drew */
     CALIBRATION_BY_PLACE      /* this place, or this one device: nothing else shows it */
 };
 typedef struct calibration_cause {
     enum calibration_cause_kind kind;
-    size_t row;     /* parameter, or thing */
+    size_t row;     /* parameter, or thing; NONE of the others */
     double more_db; /* what it takes beyond the tables */
     double chance;  /* that it takes half or more of all that the link is off */
 } calibration_cause;

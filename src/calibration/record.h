@@ -6,6 +6,8 @@
 
 #include "observations.h"
 
+enum { CALIBRATION_MOST_OBSTACLES = 6 }; /* undrawn ones, that stand for all there may be */
+
 struct calibration_record {
     calibration_observations observations;
     double *before; /* n: each level or margin by the tables, at the best fit's slopes */

@@ -116,10 +116,18 @@ typedef struct engine_view {
     double meter_sd_db, edge_sd_db; /* of a meter's offset, of an edge between its steps */
 } engine_view;
 
+/* Something that nobody drew, across the ways over a segment of the plan, on every storey.
+ * With both ends in one point there is none. */
+typedef struct engine_obstacle {
+    geometry_point a, b;
+    double loss_db, sd_db; /* of a way across it */
+} engine_obstacle;
+
 /* What no parameter explains, one of several ways that it may be. */
 typedef struct engine_field {
     double weight;
     double sd_db, length_m, static_sd_db;
+    engine_obstacle obstacle;
     double *lower; /* n x n: Cholesky factor of what the readings vary by, noise and all */
     double *pull;  /* n: that, inverted, times what the readings are off the tables */
 } engine_field;
@@ -369,6 +377,10 @@ double engine_prior_db2(const engine_reads *reads, const engine_field *field,
 double engine_shared_db2(const earshot_survey *survey, const engine_reads *reads,
                          const engine_field *field, const engine_view *a, const engine_view *b,
                          double *link_db2);
+
+/* How much of an obstacle's loss a view has: as much as of all that its link has for itself, or
+ * 0 when it is not on the way. */
+double engine_obstacle_share(const engine_obstacle *obstacle, const engine_view *view);
 
 /* `view` of a meter's reading, or of a margin. */
 engine_told engine_tell(const earshot_survey *survey, const earshot_belief *belief,

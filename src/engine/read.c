@@ -13,6 +13,9 @@
  * the place's is added here. What no parameter explains may be wide or narrow, near or far
  * reaching: each way has its weight, and answers are means over them.
  *
+ * Something that nobody drew may stand across the ways: then each way over it lowers the mean
+ * by what such things take, and all of them err together by how much this one takes.
+ *
  * Places: g falls off as exp(-(d_sender + d_listener) / length), so that two links are alike
  * only when both their ends are near each other. Links without a plan are alike within a room.
  */
@@ -113,6 +116,19 @@ static struct apart apart_of(const earshot_survey *survey, const engine_view *a,
     return apart;
 }
 
+/* Ends that are not a number (path rows) are on no side of it. */
+static bool is_across(const engine_obstacle *obstacle, const engine_view *view) {
+    const geometry_point from = {view->from.x_m, view->from.y_m};
+    const geometry_point to = {view->to.x_m, view->to.y_m};
+    geometry_point a = obstacle->a, b = obstacle->b;
+    return (geometry_side(a, b, from) > 0) != (geometry_side(a, b, to) > 0) &&
+           (geometry_side(from, to, a) > 0) != (geometry_side(from, to, b) > 0);
+}
+
+double engine_obstacle_share(const engine_obstacle *obstacle, const engine_view *view) {
+    return is_across(obstacle, view) ? view->link_share : 0;
+}
+
 static double link_db2_of(const engine_field *field, const engine_view *a, const engine_view *b,
                           const struct apart *apart) {
     double db2 =
@@ -123,6 +139,9 @@ static double link_db2_of(const engine_field *field, const engine_view *a, const
         db2 += fmin(a->static_share, b->static_share) * square(field->static_sd_db);
     if (apart->same)
         db2 += fmin(a->apart_db2, b->apart_db2);
+    double obstacle_db2 = square(field->obstacle.sd_db);
+    if (obstacle_db2 > 0 && is_across(&field->obstacle, a) && is_across(&field->obstacle, b))
+        db2 += obstacle_db2;
     return a->link_share * b->link_share * db2;
 }
 
@@ -145,7 +164,8 @@ double engine_prior_db2(const engine_reads *reads, const engine_field *field,
            shared_meter_db2(reads, view, view) +
            square(view->link_share) *
                (square(field->sd_db) + (view->in_place ? square(field->static_sd_db) : 0) +
-                view->apart_db2);
+                view->apart_db2) +
+           square(engine_obstacle_share(&field->obstacle, view) * field->obstacle.sd_db);
 }
 
 double engine_explained_db2(const double *lower, size_t n, double *c) {
@@ -177,6 +197,9 @@ static struct answer answer_by(const engine_reads *reads, const engine_field *fi
         answer.place_db += link_db2 * field->pull[i];
         answer.all_db += c[i] * field->pull[i];
     }
+    double taken_db = engine_obstacle_share(&field->obstacle, view) * field->obstacle.loss_db;
+    answer.place_db -= taken_db;
+    answer.all_db -= taken_db;
     answer.left_db2 = fmax(engine_prior_db2(reads, field, view) -
                                engine_explained_db2(field->lower, reads->n, c),
                            0);

@@ -153,16 +153,6 @@ static void write_weak(const report_survey *gathered, const report_zone *zone,
     text_add(out, "\n");
 }
 
-/* "3 in 4", for a chance of 0.73. */
-static void write_odds(earshot_text *out, double chance) {
-    double tenths = fmin(fmax(round(10 * chance), 1), 9);
-    text_add_fixed(out, tenths, 0);
-    text_add(out, " in 10");
-}
-
-/* A cause less likely than this is no help to anybody. Judgement. */
-static const double worth_naming = 0.25;
-
 static void write_fallen(const report_survey *gathered, const report_zone *zone,
                          earshot_text *out) {
     const survey_device *device = device_of(gathered, zone);
@@ -176,7 +166,7 @@ static void write_fallen(const report_survey *gathered, const report_zone *zone,
         text_add(out, ", and yet read or heard far less\n");
         return;
     }
-    if (zone->cause.chance < worth_naming) {
+    if (zone->cause.chance < report_worth_naming) {
         text_add(out, "\n");
         return;
     }
@@ -186,7 +176,7 @@ static void write_fallen(const report_survey *gathered, const report_zone *zone,
     text_add_fixed(out, fabs(zone->cause.more_db), 0);
     text_add(out, zone->cause.more_db > 0 ? " dB more than the tables say, "
                                           : " dB less than the tables say, ");
-    write_odds(out, zone->cause.chance);
+    report_odds(out, zone->cause.chance);
     text_add(out, " that it is half of it or more\n");
 }
 

@@ -15,6 +15,7 @@ struct writing {
     const earshot_belief *belief;
     const earshot_findings *findings;
     calibration_quality quality;
+    calibration_undrawn undrawn;
     calibration_suspect *suspects;
     size_t n_suspects;
     earshot_text *out;
@@ -548,6 +549,7 @@ static void write_plain(const struct writing *writing, bool all) {
     write_pairs(writing);
     in_lines(writing, write_split);
     write_things(writing);
+    report_undrawn(writing->survey, &writing->undrawn, writing->out);
     write_fit(writing);
     write_surprises(writing);
     write_suspects(writing);
@@ -669,6 +671,7 @@ static void write_json(const struct writing *writing) {
                 write_pair_json(writing, &json, a, b);
     report_close(&json, ']');
     write_things_json(writing, &json);
+    report_undrawn_json(writing->survey, &writing->undrawn, &json);
     write_fit_json(writing, &json);
     report_open(&json, "readings", '[');
     for (size_t i = 0; i < quality->n_held; i++)
@@ -708,6 +711,8 @@ enum earshot_status earshot_recalibrate_write(const earshot_survey *survey,
     struct writing writing = {
         .survey = survey, .belief = belief, .findings = findings, .out = out};
     enum earshot_status status = calibration_quality_of(survey, belief, &writing.quality);
+    if (status == EARSHOT_OK)
+        status = calibration_undrawn_of(belief, &writing.undrawn);
     if (status == EARSHOT_OK)
         status =
             calibration_suspect_all(survey, belief, &writing.suspects, &writing.n_suspects);

@@ -204,11 +204,21 @@ void report_try(earshot_text *out, const planning_advice *advice, const earshot_
     }
 }
 
+void report_odds(earshot_text *out, double chance) {
+    double tenths = fmin(fmax(round(10 * chance), 1), 9);
+    text_add_fixed(out, tenths, 0);
+    text_add(out, " in 10");
+}
+
 /* What takes more than the tables say, in a few words. */
 void report_likeliest(earshot_text *out, const earshot_survey *survey,
                       const calibration_cause *cause) {
     if (cause->kind == CALIBRATION_BY_PLACE) {
         text_add(out, "this place or this device alone");
+        return;
+    }
+    if (cause->kind == CALIBRATION_BY_UNDRAWN) {
+        text_add(out, "something across its way that nobody drew");
         return;
     }
     if (cause->kind == CALIBRATION_BY_THING) {

@@ -71,6 +71,10 @@ void report_doubt(earshot_text *out, double sd_db);
 /* "96 %" or "under 1 %" of a chance from 0 to 1: neither 0 nor 100 where it is not quite that.
  */
 void report_percent(earshot_text *out, double chance);
+/* "7 in 10", for a chance of 0.73. */
+void report_odds(earshot_text *out, double chance);
+/* A cause less likely than this is no help to anybody. Judgement. */
+static const double report_worth_naming = 0.25;
 /* What is said of everything that guards life, whatever was predicted: no first letter, no full
  * stop. */
 extern const char *const report_life_safety;
@@ -89,6 +93,15 @@ void report_question(earshot_text *out, const earshot_survey *survey,
 const char *report_thing(const earshot_survey *survey, size_t thing);
 /* How little it shows that all of so many trips were heard; nothing for none. */
 void report_all_heard(earshot_text *out, unsigned trips);
+
+/* ---- undrawn.c ---- */
+
+/* That something which nobody drew stands across some ways: for people, when it is worth
+ * naming; for programs an object "undrawn". */
+void report_undrawn(const earshot_survey *survey, const calibration_undrawn *undrawn,
+                    earshot_text *out);
+void report_undrawn_json(const earshot_survey *survey, const calibration_undrawn *undrawn,
+                         report_json *json);
 
 /* ---- loss.c ---- */
 

@@ -161,6 +161,45 @@ Test(read, two_fields) {
                        told.normal_db2);
 }
 
+/* A sheet over y = 2.5 m, across the zone's way and the reading's or beside them: by hand, with
+ * 12 dB less foretold and 6^2 shared by both. */
+Test(read, obstacle) {
+    const engine_view zone = view_at(0, false);
+    for (int across = 0; across < 2; across++) {
+        struct example example;
+        set(&example, 1, false, 0);
+        double x_m = across ? -3 : 20, shared_db2 = 34 + (across ? 36 : 0);
+        double read_db2 = shared_db2 + 39.36, foretold_db = across ? -12 : 0;
+        engine_obstacle *obstacle = &example.field.obstacle;
+        *obstacle = (engine_obstacle){{x_m, 2.5}, {x_m + 6, 2.5}, .loss_db = 12, .sd_db = 6};
+        example.lower[0] = sqrt(read_db2);
+        example.pull[0] = (-20 - foretold_db) / read_db2;
+        cr_expect_eq(engine_obstacle_share(obstacle, &zone), across ? 1 : 0);
+        engine_told told = engine_tell(NULL, &example.belief, &zone);
+        cr_expect_float_eq(told.shift_db, foretold_db + (shared_db2 - 25) * example.pull[0],
+                           1e-9, "%d: %g", across, told.shift_db);
+        cr_expect_float_eq(told.normal_db2, shared_db2 - shared_db2 * shared_db2 / read_db2,
+                           1e-9, "%d: %g", across, told.normal_db2);
+    }
+}
+
+/* Past one of its ends, on a path row, or with no length: it is not on the way. */
+Test(read, obstacle_not_on_the_way) {
+    engine_view zone = view_at(0, false), row = zone, half = zone;
+    const engine_obstacle beside = {{0.5, 2.5}, {6, 2.5}, 12, 6};
+    const engine_obstacle beyond = {{-3, 5.5}, {3, 5.5}, 12, 6};
+    const engine_obstacle across = {{-3, 2.5}, {3, 2.5}, 12, 6};
+    const engine_obstacle none = {{0, 0}, {0, 0}, 0, 0};
+    row.from.x_m = row.from.y_m = row.to.x_m = row.to.y_m = NAN;
+    half.link_share = 0.5;
+    cr_expect_eq(engine_obstacle_share(&beside, &zone), 0);
+    cr_expect_eq(engine_obstacle_share(&beyond, &zone), 0);
+    cr_expect_eq(engine_obstacle_share(&none, &zone), 0);
+    cr_expect_eq(engine_obstacle_share(&across, &row), 0);
+    cr_expect_eq(engine_obstacle_share(&across, &zone), 1);
+    cr_expect_eq(engine_obstacle_share(&across, &half), 0.5);
+}
+
 /* Without reads it is the tables: the covariance, and off its diagonal too. */
 Test(read, no_reads_are_the_tables) {
     double mean[2] = {0}, covariance[4] = {25, -3, -3, 16};
@@ -326,12 +365,12 @@ static void make_view(struct random_view *random) {
 }
 
 /* With the fade of a reading by hand, which is noise to it. */
-static double all_db2(const engine_reads *reads, const engine_view *view) {
+static double all_db2(const engine_reads *reads, const engine_field *of,
+                      const engine_view *view) {
     double fade_db2 = view->moment == EARSHOT_NONE
                           ? 0
-                          : view->static_share * field.static_sd_db * field.static_sd_db;
-    return engine_prior_db2(reads, &field, view) +
-           view->link_share * view->link_share * fade_db2;
+                          : view->static_share * of->static_sd_db * of->static_sd_db;
+    return engine_prior_db2(reads, of, view) + view->link_share * view->link_share * fade_db2;
 }
 
 /* Two readings vary together the same whichever comes first, and never more than a reading with
@@ -340,6 +379,8 @@ Test(read, sharing_is_symmetric) {
     static struct random_view views[N_VIEWS];
     double prior_db2[N_NUMBERS];
     const engine_reads reads = {.prior_db2 = prior_db2, .shift_db2 = 9};
+    engine_field of = field;
+    of.obstacle = (engine_obstacle){{0.4, 2.5}, {6, 2.5}, 12, 6}; /* across some ways */
     srand(1);
     for (size_t i = 0; i < N_NUMBERS; i++)
         prior_db2[i] = between(0, 16);
@@ -348,9 +389,9 @@ Test(read, sharing_is_symmetric) {
     for (size_t i = 0; i < N_VIEWS; i++)
         for (size_t j = 0; j < N_VIEWS; j++) {
             const engine_view *a = &views[i].view, *b = &views[j].view;
-            double ab = engine_shared_db2(NULL, &reads, &field, a, b, NULL);
-            double ba = engine_shared_db2(NULL, &reads, &field, b, a, NULL);
-            double most = sqrt(all_db2(&reads, a) * all_db2(&reads, b));
+            double ab = engine_shared_db2(NULL, &reads, &of, a, b, NULL);
+            double ba = engine_shared_db2(NULL, &reads, &of, b, a, NULL);
+            double most = sqrt(all_db2(&reads, &of, a) * all_db2(&reads, &of, b));
             cr_expect_float_eq(ab, ba, 1e-12, "%zu %zu: %g and %g", i, j, ab, ba);
             cr_expect_leq(fabs(ab), most + 1e-9, "%zu %zu: %g of %g", i, j, ab, most);
             cr_expect(i != j || fabs(ab - most) < 1e-9, "%zu with itself: %g", i, ab);
