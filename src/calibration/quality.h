@@ -85,6 +85,9 @@ enum earshot_status calibration_undrawn_of(const earshot_belief *belief,
 /* How likely it stands across a link. */
 double calibration_undrawn_on(const calibration_undrawn *undrawn, const earshot_link *link);
 
+/* What is less likely than this is no help to anybody who looks for it. Judgement. */
+static const double calibration_worth_naming = 0.25;
+
 /* What a link's change is due to. */
 enum calibration_cause_kind {
     CALIBRATION_BY_PARAMETER, /* a construction, a mount, a radio, the listener's place or need

@@ -7,6 +7,7 @@
  *     labels.c    where words touch nothing
  *     walls.c     walls and openings by what they are built of
  *     marks.c     devices by verdict
+ *     undrawn.c   where readings place something that nobody drew
  *     plan.c      all of it, level by level
  *     section.c   one link as a stair of falling level
  *     fit.c       measured against predicted

@@ -85,10 +85,13 @@ static double draw_lines_key(const plan *of, double y_mm) {
         "dashed: nobody can be sure on which side of the heavy line this is; no line where "
         "give or "
         "take is over 10 dB");
-    if (!of->then)
-        return y_mm;
-    line_sample(of, plan_then_pen, false, y_mm += row_mm);
-    say_then(of, y_mm);
+    if (of->then) {
+        line_sample(of, plan_then_pen, false, y_mm += row_mm);
+        say_then(of, y_mm);
+    }
+    if (plan_names_undrawn(of))
+        plan_say_undrawn(of, sample_at(PLAN_MARGIN_MM, y_mm += row_mm), sample_mm,
+                         &words_of_key);
     return y_mm;
 }
 

@@ -200,6 +200,7 @@ static enum earshot_status draw_inside(plan *of) {
     plan_place_devices(of);
     enum earshot_status status = plan_draw_lines(of);
     plan_draw_walls(of);
+    plan_draw_undrawn(of);
     plan_draw_devices(of);
     labels_free(of->labels);
     return status;
@@ -213,6 +214,7 @@ static enum earshot_status draw_level(plan *of, double top_mm, double *bottom_mm
     *bottom_mm = of->top_mm + of->high_mm + 1;
     if (of->residual_db) {
         plan_draw_walls(of);
+        plan_draw_undrawn(of);
         plan_draw_offs(of);
     } else {
         status = draw_inside(of);
@@ -344,11 +346,15 @@ static enum earshot_status draw_plan(plan *of, earshot_drawing **out) {
     drawing_hearers now = {0}, then = {0};
     earshot_zone *zones = NULL;
     earshot_fate *fates = NULL;
+    calibration_undrawn undrawn;
     double bottom_mm = 0;
+    of->undrawn = &undrawn;
     of->places = calloc(of->survey->n_devices + of->survey->n_spots + 1, sizeof *of->places);
     of->drawing = drawing_begin(PLAN_PAGE_MM);
     enum earshot_status status =
         of->places && of->drawing ? find_hearers(of, &now, &then) : EARSHOT_NO_MEMORY;
+    if (status == EARSHOT_OK)
+        status = calibration_undrawn_of(of->belief, &undrawn);
     if (status == EARSHOT_OK)
         status = judge_zones(of, &zones);
     if (status == EARSHOT_OK && of->task->posts)
@@ -372,16 +378,28 @@ enum earshot_status plan_draw_residuals(const earshot_survey *survey,
                                         const earshot_belief *belief, const double *residual_db,
                                         earshot_drawing *drawing, double *bottom_mm) {
     const earshot_plan_task task = {.level = EARSHOT_NONE, .height_m = NAN};
+    calibration_undrawn undrawn;
     plan of = {.survey = survey,
                .belief = belief,
                .task = &task,
                .residual_db = residual_db,
+               .undrawn = &undrawn,
                .drawing = drawing};
     if (!earshot_survey_has_plan(survey))
         return EARSHOT_OK;
+    enum earshot_status status = calibration_undrawn_of(belief, &undrawn);
+    if (status != EARSHOT_OK)
+        return status;
     find_scale(&of);
     plan_key_of(survey, belief, drawing_any_sensor(survey, 0).radio, EARSHOT_NONE, &of.key);
-    return draw_levels(&of, bottom_mm);
+    status = draw_levels(&of, bottom_mm);
+    if (plan_names_undrawn(&of)) {
+        const double sample_mm = 14;
+        static const drawing_letters letters = {.what = "key", .size_mm = 2.5};
+        plan_say_undrawn(&of, (earshot_dot){PLAN_MARGIN_MM, *bottom_mm}, sample_mm, &letters);
+        *bottom_mm += gap_mm;
+    }
+    return status;
 }
 
 enum earshot_status earshot_plan_draw(const earshot_survey *survey,

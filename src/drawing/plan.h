@@ -9,6 +9,7 @@
 #include "engine.h"
 #include "field.h"
 #include "labels.h"
+#include "quality.h"
 
 /* What walls and openings are built of, those that lose least first. */
 typedef struct plan_key {
@@ -41,8 +42,9 @@ typedef struct plan {
     const earshot_plan_task *task;
     const earshot_zone *zones;
     size_t n_zones;
-    const double *residual_db;         /* by device: these in place of lines and marks; NULL */
-    const earshot_fate *fates;         /* zones by the other arrangement; NULL: there is none */
+    const double *residual_db; /* by device: these in place of lines and marks; NULL */
+    const earshot_fate *fates; /* zones by the other arrangement; NULL: there is none */
+    const calibration_undrawn *undrawn;
     const drawing_hearers *now, *then; /* then: NULL without another arrangement */
     plan_key key;
     earshot_end like; /* the sensor that stands for all */
@@ -94,6 +96,16 @@ enum earshot_status plan_draw_lines(const plan *of);
 #define PLAN_LINES_DB 10.0
 extern const drawing_pen plan_required_pen, plan_contour_pen, plan_then_pen;
 static const double plan_then_gray = 0.5;
+
+/* ---- undrawn.c ---- */
+
+extern const drawing_pen plan_undrawn_pen;
+/* Whether it is likely enough to be shown; its places; and what the line means, in words beside
+ * a sample of it. */
+bool plan_names_undrawn(const plan *of);
+void plan_draw_undrawn(const plan *of);
+void plan_say_undrawn(const plan *of, earshot_dot sample, double sample_mm,
+                      const drawing_letters *letters);
 
 /* ---- residuals.c, plan.c ---- */
 

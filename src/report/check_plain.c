@@ -166,7 +166,7 @@ static void write_fallen(const report_survey *gathered, const report_zone *zone,
         text_add(out, ", and yet read or heard far less\n");
         return;
     }
-    if (zone->cause.chance < report_worth_naming) {
+    if (zone->cause.chance < calibration_worth_naming) {
         text_add(out, "\n");
         return;
     }

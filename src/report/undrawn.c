@@ -75,7 +75,7 @@ static void write_ways(const earshot_survey *survey, const calibration_undrawn *
 void report_undrawn(const earshot_survey *survey, const calibration_undrawn *undrawn,
                     earshot_text *out) {
     size_t n = 0;
-    if (undrawn->chance < report_worth_naming)
+    if (undrawn->chance < calibration_worth_naming)
         return;
     struct way *ways = find_ways(survey, undrawn, &n);
     earshot_text *text = earshot_text_new();

@@ -73,8 +73,6 @@ void report_doubt(earshot_text *out, double sd_db);
 void report_percent(earshot_text *out, double chance);
 /* "7 in 10", for a chance of 0.73. */
 void report_odds(earshot_text *out, double chance);
-/* A cause less likely than this is no help to anybody. Judgement. */
-static const double report_worth_naming = 0.25;
 /* What is said of everything that guards life, whatever was predicted: no first letter, no full
  * stop. */
 extern const char *const report_life_safety;

@@ -1,0 +1,62 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* undrawn.c - where the readings place something that nobody drew: a line of dashes and dots
+ * over each of its likelier places. They stand for many more, so that where several lie side
+ * by side it is somewhere among them.
+ */
+#include <math.h>
+
+#include "plan.h"
+#include "text.h"
+
+const drawing_pen plan_undrawn_pen = {.what = "undrawn",
+                                      .width_mm = 0.7,
+                                      .gray = 0.25,
+                                      .dash_mm = {4, 1.2, 0.7, 1.2},
+                                      .n_dashes = 4};
+static const double least_share =
+    0.1; /* of what is likely at all: rarer places are not drawn */
+
+static double within(double value, double low, double high) {
+    return fmin(fmax(value, low), high);
+}
+
+static earshot_dot end(const plan *of, geometry_point point) {
+    return plan_dot(of, within(point.x_m, of->extent.x0_m, of->extent.x1_m),
+                    within(point.y_m, of->extent.y0_m, of->extent.y1_m));
+}
+
+void plan_draw_undrawn(const plan *of) {
+    const calibration_undrawn *undrawn = of->undrawn;
+    for (size_t i = 0; plan_names_undrawn(of) && i < undrawn->n_places; i++) {
+        const calibration_place *place = &undrawn->places[i];
+        if (place->chance < least_share * undrawn->chance)
+            continue;
+        drawing_segment(of->drawing, &plan_undrawn_pen, end(of, place->obstacle.a),
+                        end(of, place->obstacle.b));
+        drawing_title(of->drawing, "something that nobody drew");
+    }
+}
+
+bool plan_names_undrawn(const plan *of) {
+    return of->undrawn->chance >= calibration_worth_naming;
+}
+
+void plan_say_undrawn(const plan *of, earshot_dot sample, double sample_mm,
+                      const drawing_letters *letters) {
+    static const double beside_mm = 2.5, down_mm = 0.9;
+    const double at_mm = sample.x_mm + sample_mm + beside_mm;
+    earshot_text *words = earshot_text_new();
+    if (words) {
+        text_add_fixed(words, within(round(10 * of->undrawn->chance), 1, 9), 0);
+        text_add(words, " in 10 that something which nobody drew stands along such a line, or "
+                        "between them");
+    }
+    drawing_segment(of->drawing, &plan_undrawn_pen, sample,
+                    (earshot_dot){sample.x_mm + sample_mm, sample.y_mm});
+    if (!words || earshot_text_cut(words))
+        drawing_lose(of->drawing);
+    else
+        drawing_words_in(of->drawing, letters, (earshot_dot){at_mm, sample.y_mm + down_mm},
+                         PLAN_MARGIN_MM + PLAN_WIDTH_MM - at_mm, earshot_text_data(words));
+    earshot_text_free(words);
+}
