@@ -28,6 +28,9 @@
  */
 static const double shift_sd_db = 3;
 static const double settled_sds = 0.02;
+/* Of many sites one that moves its level by so little, in sds, settles all: a fortieth of a dB,
+ * and a third of the turns. */
+static const double settled_of_many = 5e-3;
 /* Of more observations than this the first so many give slopes and fields, and only the best
  * few fields are worked out with all: each costs the cube of their number. */
 enum { MOST_ROUNDS = 6, MOST_AT_FIRST = 250, FEW_FIELDS = 3, FEW_OBSTACLES = 2 };
@@ -126,6 +129,7 @@ static void keep_few(engine_reads *reads) {
 
 static void take_all(struct fitting *fitting) {
     fitting->n = fitting->sites.n = fitting->observations.n;
+    fitting->sites.settled = settled_of_many;
     fitting_take_slopes(fitting);
 }
 

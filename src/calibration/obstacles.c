@@ -26,8 +26,8 @@
 /* How long one is, and what it takes: metal takes more, but signals come round it. Judgement,
  * no source. */
 static const double length_m = 6, loss_db = 12, loss_sd_db = 6;
-static const double step_m = 2, closer = 0.7;
-enum { MOST_STEPS = 400 };
+static const double step_m = 1, closer = 0.7;
+enum { MOST_STEPS = 1000 /* along both axes together: places, each with two obstacles */ };
 
 struct laying {
     double x_m, y_m, across_m, along_m; /* what the readings' ends span */
@@ -86,26 +86,33 @@ static engine_obstacle place(const struct laying *laying, size_t i) {
 
 /* ---- what it explains ---- */
 
-/* -INFINITY of one that no reading can tell of. */
+static bool same_way(const engine_view *a, const engine_view *b) {
+    return geometry_distance(a->from, b->from) + geometry_distance(a->to, b->to) == 0;
+}
+
+/* -INFINITY of one that is across the ways of fewer than two links: what takes of one alone is
+ * its place's. */
 static double gain_of(const struct weighing *weighing, const gsl_matrix *inverse,
                       const double *pull, size_t i) {
-    const struct fitting *fitting = weighing->fitting;
+    const engine_view *views = weighing->fitting->belief->reads->views;
     const engine_obstacle obstacle = place(&weighing->laying, i);
     double a = 0, b = 0, loss_db2 = obstacle.sd_db * obstacle.sd_db, mean_db = obstacle.loss_db;
-    size_t n = 0;
-    for (size_t j = 0; j < fitting->n; j++) {
-        weighing->share[n] =
-            engine_obstacle_share(&obstacle, &fitting->belief->reads->views[j]);
-        weighing->crosses[n] = j;
-        b -= weighing->share[n] * pull[j];
-        n += weighing->share[n] != 0;
+    size_t n = 0, *crosses = weighing->crosses;
+    double *share = weighing->share;
+    bool several = false;
+    for (size_t j = 0; j < weighing->fitting->n; j++) {
+        share[n] = engine_obstacle_share(&obstacle, &views[j]);
+        if (share[n] == 0)
+            continue;
+        crosses[n] = j;
+        several = several || !same_way(&views[crosses[0]], &views[j]);
+        b -= share[n++] * pull[j];
     }
+    if (!several)
+        return -INFINITY;
     for (size_t j = 0; j < n; j++)
         for (size_t k = 0; k < n; k++)
-            a += weighing->share[j] * weighing->share[k] *
-                 gsl_matrix_get(inverse, weighing->crosses[j], weighing->crosses[k]);
-    if (n == 0)
-        return -INFINITY;
+            a += share[j] * share[k] * gsl_matrix_get(inverse, crosses[j], crosses[k]);
     return (loss_db2 * b * b + 2 * mean_db * b - mean_db * mean_db * a) /
                (2 * (1 + loss_db2 * a)) -
            0.5 * log1p(loss_db2 * a);

@@ -317,6 +317,11 @@ engine_told engine_solve_told(const earshot_survey *survey, const earshot_belief
                               const earshot_link *link, bool back, const engine_seen *seen,
                               engine_result *out);
 
+/* The prediction, and the result of the alarm's own way with what was read told of it. The link
+ * is valid. */
+void engine_predict(const earshot_survey *survey, const earshot_belief *belief,
+                    const earshot_link *link, engine_result *result, earshot_prediction *out);
+
 /* Margin and its sd alone, as earshot_links_predict gives them; not a number without a budget.
  */
 void engine_margin(const earshot_survey *survey, const earshot_belief *belief,

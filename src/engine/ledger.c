@@ -135,9 +135,8 @@ enum earshot_status earshot_link_ledger(const earshot_survey *survey,
                                         const earshot_belief *belief, const earshot_link *link,
                                         earshot_part *parts, size_t capacity, size_t *n_parts,
                                         earshot_prediction *out) {
-    enum earshot_status status = earshot_links_predict(survey, belief, link, 1, out);
-    if (status != EARSHOT_OK)
-        return status;
+    if (!engine_link_valid(survey, link))
+        return EARSHOT_MISUSE;
     struct writer writer = {.survey = survey,
                             .belief = belief,
                             .radio = link->from.radio,
@@ -145,7 +144,7 @@ enum earshot_status earshot_link_ledger(const earshot_survey *survey,
                             .capacity = capacity};
     engine_result result;
     const earshot_link on_grid = engine_on_grid(link);
-    engine_solve_told(survey, belief, link, false, NULL, &result);
+    engine_predict(survey, belief, link, &result, out);
     if (!(result.notes & EARSHOT_NOTE_NO_PLACE))
         write_parts(&writer, &on_grid, &result);
     *n_parts = writer.n;

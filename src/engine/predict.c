@@ -482,23 +482,23 @@ static double reading_sd_db(const earshot_survey *survey, const earshot_belief *
     return sqrt(told.normal_db2 + static_db2 + square(belief->session_sd_db));
 }
 
-static void predict(const earshot_survey *survey, const earshot_belief *belief,
-                    const earshot_link *link, earshot_prediction *out) {
-    engine_result result;
-    engine_told told = engine_solve_told(survey, belief, link, false, NULL, &result);
+void engine_predict(const earshot_survey *survey, const earshot_belief *belief,
+                    const earshot_link *link, engine_result *result, earshot_prediction *out) {
+    engine_told told = engine_solve_told(survey, belief, link, false, NULL, result);
     double meter_db = belief->reads ? belief->reads->meter_mean_db : 0;
-    *out = (earshot_prediction){.distance_m = result.distance_m,
-                                .loss_db = result.loss_db,
-                                .rx_power_dbm = result.rx_power_dbm,
-                                .expected_reading_dbm = result.rx_power_dbm + meter_db,
-                                .reading_sd_db = reading_sd_db(survey, belief, link, &result),
-                                .needed_dbm = result.needed_dbm};
-    judge_way(survey, belief, link, &result, &told, out);
+    *out = (earshot_prediction){.distance_m = result->distance_m,
+                                .loss_db = result->loss_db,
+                                .rx_power_dbm = result->rx_power_dbm,
+                                .expected_reading_dbm = result->rx_power_dbm + meter_db,
+                                .reading_sd_db = reading_sd_db(survey, belief, link, result),
+                                .needed_dbm = result->needed_dbm};
+    judge_way(survey, belief, link, result, &told, out);
     if (!engine_answers(survey, link))
         return;
+    engine_result back;
     earshot_prediction other = *out;
-    told = engine_solve_told(survey, belief, link, true, NULL, &result);
-    judge_way(survey, belief, link, &result, &told, &other);
+    told = engine_solve_told(survey, belief, link, true, NULL, &back);
+    judge_way(survey, belief, link, &back, &told, &other);
     if (weaker(&other, out)) {
         *out = other;
         out->notes |= EARSHOT_NOTE_WAY_BACK;
@@ -580,7 +580,8 @@ enum earshot_status earshot_links_predict(const earshot_survey *survey,
     for (size_t i = 0; i < n; i++)
         if (!engine_link_valid(survey, &links[i]))
             return EARSHOT_MISUSE;
+    engine_result result;
     for (size_t i = 0; i < n; i++)
-        predict(survey, belief, &links[i], &out[i]);
+        engine_predict(survey, belief, &links[i], &result, &out[i]);
     return EARSHOT_OK;
 }
