@@ -392,6 +392,12 @@ FINDING(
     PATH_DISAGREES, NOTE, "path-disagrees",
     "from '{1}' to '{2}' the plan and the path row differ by {3} dB of loss; the plan is used, "
     "check the walls of both")
+/* More zones than zones_per_repeater that only this repeater hears firmly. {1}: the repeater,
+ * {2}: how many zones, {3}: how many it has room for. */
+FINDING(REPEATER_FULL, NOTE, "repeater-full",
+        "'{1}' alone hears {2} zones firmly, and has room for {3} (zones_per_repeater in "
+        "site.csv); move a receiver or plan a further repeater, earshot where --repeaters says "
+        "which")
 /* A reading that speaks against a firm prediction. {1}: the device, {2}: the listener, {3}:
  * what was heard. */
 FINDING(HEARD_AGAINST, NOTE, "heard-against",

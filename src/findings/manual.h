@@ -335,6 +335,7 @@ MANUAL(NO_WALLS, "An environment that expects walls, and none are drawn.", "wall
 MANUAL(PATH_DISAGREES, "A path row that crosses what the plan does not have.", "paths.csv",
        "device,to,length_m,crossings\nhall,panel,8,\"concrete, concrete\"\n",
        "device,to,length_m,crossings\nhall,panel,8,brick\n")
+MANUAL(REPEATER_FULL, "A repeater that too many zones hang on.", NULL, NULL, NULL)
 MANUAL(HEARD_AGAINST, "A zone that should be heard, and was not.", "readings.csv",
        "heard_at,device,reading\npanel,hall,none\n",
        "heard_at,device,trips,heard\npanel,hall,10,10\n")

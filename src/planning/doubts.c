@@ -82,27 +82,73 @@ static void compare_readings(const earshot_survey *survey, const earshot_link *l
     }
 }
 
+/* ---- a repeater's room ---- */
+
+/* Whether a zone whose links begin at `at` is firm by this listener, and by no other. */
+static bool hangs_on(const earshot_link *links, const earshot_prediction *predictions, size_t n,
+                     size_t at, size_t listener) {
+    bool here = false;
+    for (size_t i = at; i < n && links[i].device == links[at].device; i++) {
+        bool firm = predictions[i].verdict == EARSHOT_FIRM;
+        if (firm && links[i].listener != listener)
+            return false;
+        here = here || firm;
+    }
+    return here;
+}
+
+/* Zones that any other listener hears may go elsewhere, and are not counted. */
+static void compare_room(const earshot_survey *survey, const earshot_link *links,
+                         const earshot_prediction *predictions, size_t n,
+                         earshot_findings *findings) {
+    for (size_t i = 0; i < survey->n_devices; i++) {
+        const survey_device *device = &survey->devices[i];
+        size_t n_zones = 0;
+        char zones[TEXT_NUMBER_SIZE], room[TEXT_NUMBER_SIZE];
+        for (size_t at = 0; device->role == SURVEY_REPEATER && at < n; at++)
+            if ((at == 0 || links[at].device != links[at - 1].device) &&
+                survey->devices[links[at].device].role == SURVEY_SENSOR)
+                n_zones += hangs_on(links, predictions, n, at, i);
+        if (!((double)n_zones > survey->site.zones_per_repeater))
+            continue;
+        text_write_fixed(zones, (double)n_zones, 0);
+        text_write_fixed(room, survey->site.zones_per_repeater, 0);
+        findings_add(findings, FINDINGS_REPEATER_FULL,
+                     survey_line(survey->files.devices, device->table_line),
+                     (const char *const[4]){device->name, zones, room});
+    }
+}
+
+static void look_at(const earshot_survey *survey, const earshot_belief *belief,
+                    const earshot_link *link, const earshot_prediction *prediction,
+                    earshot_findings *findings) {
+    struct looking looking = {survey, belief, link->from.radio, findings};
+    if (prediction->notes & EARSHOT_NOTE_NO_PLACE)
+        return;
+    engine_walk(survey, link, NULL, note_far, &looking);
+    if (prediction->notes & EARSHOT_NOTE_FAR)
+        findings_add(findings, FINDINGS_FAR_AWAY, (findings_place){.file = "devices.csv"},
+                     (const char *const[4]){NULL});
+    compare_path(survey, belief, link, findings);
+    compare_readings(survey, link, prediction, findings);
+}
+
 enum earshot_status earshot_survey_doubts(const earshot_survey *survey,
                                           const earshot_belief *belief,
                                           earshot_findings *findings) {
     size_t n = earshot_survey_links(survey, NULL, 0);
     earshot_link *links = calloc(n + 1, sizeof *links);
-    if (!links)
-        return EARSHOT_NO_MEMORY;
-    earshot_survey_links(survey, links, n);
-    for (size_t i = 0; i < n; i++) {
-        struct looking looking = {survey, belief, links[i].from.radio, findings};
-        earshot_prediction prediction;
-        if (earshot_links_predict(survey, belief, &links[i], 1, &prediction) != EARSHOT_OK ||
-            prediction.notes & EARSHOT_NOTE_NO_PLACE)
-            continue;
-        engine_walk(survey, &links[i], NULL, note_far, &looking);
-        if (prediction.notes & EARSHOT_NOTE_FAR)
-            findings_add(findings, FINDINGS_FAR_AWAY, (findings_place){.file = "devices.csv"},
-                         (const char *const[4]){NULL});
-        compare_path(survey, belief, &links[i], findings);
-        compare_readings(survey, &links[i], &prediction, findings);
+    earshot_prediction *predictions = calloc(n + 1, sizeof *predictions);
+    enum earshot_status status = EARSHOT_NO_MEMORY;
+    if (links && predictions) {
+        earshot_survey_links(survey, links, n);
+        status = earshot_links_predict(survey, belief, links, n, predictions);
+        for (size_t i = 0; i < n && status == EARSHOT_OK; i++)
+            look_at(survey, belief, &links[i], &predictions[i], findings);
+        if (status == EARSHOT_OK)
+            compare_room(survey, links, predictions, n, findings);
     }
     free(links);
-    return planning_note_suspects(survey, belief, findings);
+    free(predictions);
+    return status == EARSHOT_OK ? planning_note_suspects(survey, belief, findings) : status;
 }
