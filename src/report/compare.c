@@ -81,6 +81,14 @@ static size_t join_posts(const earshot_compared *now, const earshot_compared *th
     return n;
 }
 
+/* The row of a post among those of one side, for a row among all. */
+static size_t own_row(const earshot_compared *of, const earshot_post *all, size_t post) {
+    for (size_t i = 0; post != EARSHOT_NONE && i < of->n_posts; i++)
+        if (same_post(&of->posts[i], &all[post]))
+            return i;
+    return EARSHOT_NONE;
+}
+
 static enum earshot_status score_together(struct writing *writing) {
     const earshot_compared *now = writing->now, *then = writing->then;
     size_t most = now->n_posts + then->n_posts, n_zones = earshot_survey_zones(now->survey);
@@ -99,6 +107,8 @@ static enum earshot_status score_together(struct writing *writing) {
         struct side *side = &writing->sides[i];
         side->score = scores[i];
         memcpy(side->fates, fates + (size_t)i * n_zones, n_zones * sizeof *fates);
+        for (size_t k = 0; k < n_zones; k++)
+            side->fates[k].post = own_row(i ? then : now, posts, side->fates[k].post);
         memcpy(side->spare_db, spare_db + (size_t)i * n_zones * N_DRAWS,
                n_zones * N_DRAWS * sizeof *spare_db);
     }
@@ -152,7 +162,49 @@ static void pair_zones(struct writing *writing) {
                 writing->rows[writing->n_rows++] = difference(writing, i, j);
 }
 
+/* Zones that become firm by way of a post, which then must have room for them: others may have
+ * another way. */
+static size_t n_carried(const struct writing *writing, size_t post) {
+    size_t n = 0;
+    for (size_t i = 0; i < writing->n_rows; i++) {
+        const earshot_fate *then = &writing->sides[1].fates[writing->rows[i].other];
+        n += writing->sides[0].fates[writing->rows[i].zone].verdict != EARSHOT_FIRM &&
+             then->verdict == EARSHOT_FIRM && then->post == post;
+    }
+    return n;
+}
+
+static double room_of(const struct writing *writing) {
+    return writing->then->survey->site.zones_per_repeater;
+}
+
+static bool is_full(const struct writing *writing, size_t post) {
+    return writing->then->posts[post].repeats &&
+           (double)n_carried(writing, post) > room_of(writing);
+}
+
+static const char *post_name(const struct writing *writing, size_t post) {
+    const earshot_post *of = &writing->then->posts[post];
+    return of->spot == EARSHOT_NONE ? writing->then->survey->devices[of->device].name
+                                    : earshot_survey_spot(writing->then->survey, of->spot);
+}
+
 /* ---- for a person ---- */
+
+static void write_room(const struct writing *writing) {
+    earshot_text *out = writing->out;
+    for (size_t i = 0; i < writing->then->n_posts; i++) {
+        if (!is_full(writing, i))
+            continue;
+        text_add(out, "Not all of it: ");
+        text_add_count(out, n_carried(writing, i));
+        text_add(out, " zones become firm by the repeater at ");
+        text_add_in_line(out, post_name(writing, i));
+        text_add(out, ", which has room for ");
+        text_add_fixed(out, room_of(writing), 0);
+        text_add(out, ".\n");
+    }
+}
 
 static bool apart(const struct writing *writing) {
     const earshot_score *a = &writing->sides[0].score, *b = &writing->sides[1].score;
@@ -215,6 +267,7 @@ static void write_row(const struct writing *writing, const struct row *row) {
 static void write_plain(const struct writing *writing, bool all) {
     size_t hidden = 0;
     write_sentence(writing);
+    write_room(writing);
     for (size_t i = 0; i < writing->n_rows; i++)
         if (all || worth_showing(writing, &writing->rows[i]))
             write_row(writing, &writing->rows[i]);
@@ -255,6 +308,20 @@ static void write_fate_json(report_json *json, const char *key, const earshot_fa
     report_close(json, '}');
 }
 
+static void write_room_json(const struct writing *writing, report_json *json) {
+    report_open(json, "without_room", '[');
+    for (size_t i = 0; i < writing->then->n_posts; i++) {
+        if (!is_full(writing, i))
+            continue;
+        report_open(json, NULL, '{');
+        report_string(json, "repeater", post_name(writing, i));
+        report_number(json, "zones", (double)n_carried(writing, i));
+        report_number(json, "room", room_of(writing));
+        report_close(json, '}');
+    }
+    report_close(json, ']');
+}
+
 static void write_json(const struct writing *writing) {
     report_json json = {.out = writing->out};
     report_open(&json, NULL, '{');
@@ -264,6 +331,7 @@ static void write_json(const struct writing *writing) {
     write_score_json(&json, "now", writing->now, &writing->sides[0].score);
     write_score_json(&json, "then", writing->then, &writing->sides[1].score);
     report_bool(&json, "distinguishable", apart(writing));
+    write_room_json(writing, &json);
     report_open(&json, "zones", '[');
     for (size_t i = 0; i < writing->n_rows; i++) {
         const struct row *row = &writing->rows[i];
