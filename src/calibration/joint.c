@@ -66,15 +66,30 @@ engine_reads calibration_reads_of(const earshot_belief *belief, engine_field *ro
     return (engine_reads){.prior_db2 = prior_db2, .fields = room, .n_fields = 1};
 }
 
+/* Sums of one field, times its weight: means, and means of products. */
 static bool add_field(const earshot_survey *survey, const engine_reads *reads, size_t h,
-                      const engine_view *const *views, size_t n, double *mean_db, double *one,
+                      const engine_view *const *views, size_t n, double *one, double *mean_db,
                       double *sum) {
-    if (!calibration_joint(survey, reads, &reads->fields[h], views, n, mean_db, one))
-        return false;
-    for (size_t i = 0; i < n; i++)
+    double *field_mean_db = calloc(n + 1, sizeof *field_mean_db);
+    bool good = field_mean_db && calibration_joint(survey, reads, &reads->fields[h], views, n,
+                                                   field_mean_db, one);
+    double weight = reads->fields[h].weight;
+    for (size_t i = 0; good && i < n; i++) {
+        mean_db[i] += weight * field_mean_db[i];
         for (size_t j = 0; j <= i; j++)
-            sum[i * n + j] += reads->fields[h].weight * one[i * n + j];
-    return true;
+            sum[i * n + j] += weight * (one[i * n + j] + field_mean_db[i] * field_mean_db[j]);
+    }
+    free(field_mean_db);
+    return good;
+}
+
+/* What is left of the products is what fields leave in doubt and what they disagree about. */
+static void finish(const double *mean_db, size_t n, double *sum) {
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j <= i; j++) {
+            sum[i * n + j] -= mean_db[i] * mean_db[j];
+            sum[j * n + i] = sum[i * n + j];
+        }
 }
 
 enum earshot_status calibration_joint_mean(const earshot_survey *survey,
@@ -93,10 +108,8 @@ enum earshot_status calibration_joint_mean(const earshot_survey *survey,
         for (size_t i = 0; i < n; i++)
             each[i] = &views[i];
         for (size_t h = 0; good && h < reads.n_fields; h++)
-            good = add_field(survey, &reads, h, each, n, mean_db, one, sum);
-        for (size_t i = 0; good && i < n; i++)
-            for (size_t j = 0; j < i; j++)
-                sum[j * n + i] = sum[i * n + j];
+            good = add_field(survey, &reads, h, each, n, one, mean_db, sum);
+        finish(mean_db, n, sum);
     }
     free(prior_db2);
     free(mean_db);

@@ -19,8 +19,9 @@ bool calibration_joint(const earshot_survey *survey, const engine_reads *reads,
 engine_reads calibration_reads_of(const earshot_belief *belief, engine_field *room,
                                   double *prior_db2);
 
-/* The mean covariance over all fields (n x n, in new memory that the caller frees), likewise;
- * how far their means lie apart is left out. EARSHOT_OK or EARSHOT_NO_MEMORY. */
+/* The covariance over all fields (n x n, in new memory that the caller frees), likewise, with
+ * what the fields disagree about: one with something in the way foretells much less than one
+ * without. EARSHOT_OK or EARSHOT_NO_MEMORY. */
 enum earshot_status calibration_joint_mean(const earshot_survey *survey,
                                            const earshot_belief *belief,
                                            const engine_view *views, size_t n,

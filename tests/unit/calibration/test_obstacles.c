@@ -9,11 +9,13 @@
 #include "calibration.h"
 #include "earshot/earshot.h"
 #include "folder.h"
+#include "joint.h"
 #include "quality.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 enum { N = 16, UNREAD = 13 };
@@ -190,6 +192,48 @@ Test(obstacles, draws_are_of_what_is_foretold) {
         cr_expect_float_eq(sqrt(squares / N_DRAWS - mean_db * mean_db), sd_db,
                            5 * sd_db / sqrt(N_DRAWS), "%d", i);
     }
+    close_hall(&hall);
+}
+
+/* What margins vary by together is that of drawn ones, also where whether it stands there is
+ * most of the doubt: of each with the others, since of itself a draw has the fade too. The
+ * error of a covariance of normals is sqrt((s_i^2 s_j^2 + s_ij^2) / n), from memory. */
+Test(obstacles, margins_vary_together_as_drawn) {
+    enum { N_DRAWS = 20000 };
+    static double margin_db[N_DRAWS * N];
+    double taken_db[N], mean_db[N] = {0}, *covariance = NULL;
+    struct hall hall;
+    engine_result results[N];
+    engine_view views[N];
+    for (int i = 0; i < N; i++)
+        taken_db[i] = behind(i) ? 11 : 0;
+    open_hall(taken_db, &hall);
+    cr_assert(hall.undrawn.chance > 0.2 && hall.undrawn.chance < 1, "%g", hall.undrawn.chance);
+    cr_assert_eq(
+        earshot_links_draw(hall.survey, hall.belief, hall.links, N, 2, 0, N_DRAWS, margin_db),
+        EARSHOT_OK);
+    for (int i = 0; i < N; i++) {
+        const engine_told told = engine_solve_told(hall.survey, hall.belief, &hall.links[i],
+                                                   false, NULL, &results[i]);
+        views[i] = engine_view_of(&hall.links[i], &results[i], true);
+        views[i].in_place = told.in_place;
+        for (int k = 0; k < N_DRAWS; k++)
+            mean_db[i] += margin_db[k * N + i] / N_DRAWS;
+    }
+    cr_assert_eq(calibration_joint_mean(hall.survey, hall.belief, views, N, &covariance),
+                 EARSHOT_OK);
+    for (int i = 0; i < N; i++)
+        for (int j = 0; j < i; j++) {
+            double drawn_db2 = 0, told_db2 = covariance[i * N + j];
+            double both_db2 = covariance[i * N + i] * covariance[j * N + j];
+            for (int k = 0; k < N_DRAWS; k++)
+                drawn_db2 += (margin_db[k * N + i] - mean_db[i]) *
+                             (margin_db[k * N + j] - mean_db[j]) / N_DRAWS;
+            cr_expect_float_eq(drawn_db2, told_db2,
+                               5 * sqrt((both_db2 + told_db2 * told_db2) / N_DRAWS),
+                               "%d %d: %g and %g", i, j, drawn_db2, told_db2);
+        }
+    free(covariance);
     close_hall(&hall);
 }
 
