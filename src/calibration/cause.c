@@ -18,6 +18,10 @@ struct part {
     double slope;
 };
 
+struct normal {
+    double mean, variance;
+};
+
 static double square(double x) {
     return x * x;
 }
@@ -27,12 +31,6 @@ static double slope_of(const size_t *numbers, const double *values, size_t n, si
         if (numbers[i] == number)
             return values[i];
     return 0;
-}
-
-static double undrawn_db2(const engine_field *field, const engine_view *a,
-                          const engine_view *b) {
-    return engine_obstacle_share(&field->obstacle, a) *
-           engine_obstacle_share(&field->obstacle, b) * square(field->obstacle.sd_db);
 }
 
 static double shared_db2(const earshot_survey *survey, const engine_reads *reads,
@@ -47,12 +45,12 @@ static double shared_db2(const earshot_survey *survey, const engine_reads *reads
         return part->slope * engine_own_share *
                slope_of(read->own, read->own_value, read->n_own, part->own);
     case CALIBRATION_BY_UNDRAWN:
-        return undrawn_db2(field, view, read);
+        return engine_obstacle_db2(&field->obstacle, view, read);
     case CALIBRATION_BY_PLACE:
         break;
     }
     engine_shared_db2(survey, reads, field, view, read, &link_db2);
-    return link_db2 - undrawn_db2(field, view, read);
+    return link_db2;
 }
 
 static double before_db2(const engine_reads *reads, const engine_field *field,
@@ -63,7 +61,7 @@ static double before_db2(const engine_reads *reads, const engine_field *field,
     case CALIBRATION_BY_THING:
         return square(part->slope) * engine_own_share;
     case CALIBRATION_BY_UNDRAWN:
-        return undrawn_db2(field, view, view);
+        return engine_obstacle_db2(&field->obstacle, view, view);
     case CALIBRATION_BY_PLACE:
         break;
     }
@@ -71,29 +69,37 @@ static double before_db2(const engine_reads *reads, const engine_field *field,
            (view->in_place ? square(field->static_sd_db) : 0);
 }
 
-/* Mean and variance of a part, all fields together; `work` holds n. */
+/* Mean and variance of a part under one field; `work` holds n. */
+static struct normal judge_by(const earshot_survey *survey, const engine_reads *reads,
+                              const engine_field *field, const engine_view *view,
+                              const struct part *part, double *work) {
+    struct normal normal = {0, before_db2(reads, field, part, view)};
+    if (part->cause.kind == CALIBRATION_BY_UNDRAWN)
+        normal.mean = -engine_obstacle_share(&field->obstacle, view) * field->obstacle.loss_db;
+    for (size_t i = 0; i < reads->n; i++) {
+        work[i] = shared_db2(survey, reads, field, part, view, &reads->views[i]);
+        normal.mean += work[i] * field->pull[i];
+    }
+    normal.variance -= engine_explained_db2(field->lower, reads->n, work);
+    return normal;
+}
+
+/* All fields together, each with its own chance: with nothing in the way nothing there takes
+ * half of anything, however much it would take elsewhere. */
 static void judge(const earshot_survey *survey, const engine_reads *reads,
                   const engine_view *view, struct part *part, double off_db, double *work) {
-    double mean = 0, variance = 0, squares = 0;
+    double sign = off_db < 0 ? 1 : -1; /* what is taken lowers the margin */
     for (size_t h = 0; h < reads->n_fields; h++) {
         const engine_field *field = &reads->fields[h];
-        double field_mean =
-            part->cause.kind == CALIBRATION_BY_UNDRAWN
-                ? -engine_obstacle_share(&field->obstacle, view) * field->obstacle.loss_db
-                : 0;
-        for (size_t i = 0; i < reads->n; i++) {
-            work[i] = shared_db2(survey, reads, field, part, view, &reads->views[i]);
-            field_mean += work[i] * field->pull[i];
-        }
-        mean += field->weight * field_mean;
-        squares += field->weight * square(field_mean);
-        variance += field->weight * (before_db2(reads, field, part, view) -
-                                     engine_explained_db2(field->lower, reads->n, work));
+        if (before_db2(reads, field, part, view) == 0)
+            continue;
+        struct normal normal = judge_by(survey, reads, field, view, part, work);
+        double sd_db = sqrt(fmax(normal.variance, 1e-9));
+        part->cause.more_db -= field->weight * normal.mean;
+        part->cause.chance +=
+            field->weight *
+            chance_normal_below((sign * normal.mean - fabs(off_db) / 2) / sd_db);
     }
-    double sd = sqrt(fmax(variance + squares - square(mean), 1e-9));
-    double sign = off_db < 0 ? 1 : -1; /* what is taken lowers the margin */
-    part->cause.more_db = -mean;
-    part->cause.chance = chance_normal_below((sign * mean - fabs(off_db) / 2) / sd);
 }
 
 /* The part whose chance is greatest; the place goes last, as what nothing else explains. */

@@ -91,7 +91,7 @@ enum earshot_status fitting_pull(struct fitting *fitting, engine_field *field) {
 
 /* ---- the grid of fields ---- */
 
-static bool go_on(const struct fitting *fitting, double share_done) {
+bool fitting_go_on(const struct fitting *fitting, double share_done) {
     const earshot_watch *watch = fitting->watch;
     return !watch || !watch->go_on || watch->go_on(watch->who, share_done);
 }
@@ -196,7 +196,7 @@ enum earshot_status fitting_weigh_fields(struct fitting *fitting) {
         if (status != EARSHOT_OK)
             return status;
         reads->fields[i].weight = log_prior[i] + fitting->sites.log_chance;
-        if (!go_on(fitting, (double)(i + 1) / (double)(n + FITTING_MOST_FIELDS)))
+        if (!fitting_go_on(fitting, (double)(i + 1) / (double)(n + FITTING_MOST_FIELDS)))
             return EARSHOT_STOPPED;
     }
     fitting->sites.settled = settled;
@@ -219,8 +219,8 @@ enum earshot_status fitting_pull_fields(struct fitting *fitting) {
             record->site_variance[i * fitting->n + j] =
                 calibration_site_variance(&fitting->sites, j);
         }
-        if (!go_on(fitting,
-                   (double)(FITTING_N_GRID + i + 1) / (FITTING_N_GRID + FITTING_MOST_FIELDS)))
+        if (!fitting_go_on(fitting, (double)(FITTING_N_GRID + i + 1) /
+                                        (FITTING_N_GRID + FITTING_MOST_FIELDS)))
             return EARSHOT_STOPPED;
     }
     return EARSHOT_OK;

@@ -47,6 +47,8 @@ void fitting_take_values(struct fitting *fitting);
 
 /* The field that the tables name. */
 engine_field fitting_middle_field(const earshot_belief *prior);
+/* Whether whoever watches lets it go on. */
+bool fitting_go_on(const struct fitting *fitting, double share_done);
 /* Settles the sites with a field; then its factor and pull, which the caller frees. */
 enum earshot_status fitting_settle(struct fitting *fitting, const engine_field *field);
 enum earshot_status fitting_pull(struct fitting *fitting, engine_field *field);

@@ -2,9 +2,10 @@
 /* obstacles.c - something that nobody drew: a duct, a lift, a mirror, foil, a row of cabinets.
  *
  * It stands across the ways over one segment of the plan, somewhere on a grid, along either
- * axis. Each place is weighed by how much better the readings are explained with it than
- * without, and places that explain them are drawn by weight, so that a few stand for all: of
- * most buildings the readings say that something is there before they say where.
+ * axis, on one storey or through all. Each place is weighed by how much better the readings are
+ * explained with it than without, and places that explain them are drawn by weight, so that a
+ * few stand for all: of most buildings the readings say that something is there before they say
+ * where.
  *
  * With the sites as a field left them, what an obstacle of loss N(m, s^2) does to the chance of
  * the readings has a closed form. With h its share in each, a = h' K^-1 h and b = -h' K^-1
@@ -30,8 +31,10 @@ static const double step_m = 1, closer = 0.7;
 enum { MOST_STEPS = 1000 /* along both axes together: places, each with two obstacles */ };
 
 struct laying {
+    const earshot_survey *survey;
     double x_m, y_m, across_m, along_m; /* what the readings' ends span */
-    size_t n_x, n_y, n;                 /* places, each along either axis */
+    size_t n_x, n_y, n_on_plan;         /* places, each along either axis */
+    size_t n;                           /* on all storeys, then on each */
 };
 
 struct weighing {
@@ -59,29 +62,66 @@ static struct laying lay(const struct fitting *fitting) {
                 high[axis] = fmax(high[axis], ends[axis][end]);
             }
     }
-    struct laying laying = {low[0], low[1], high[0] - low[0], high[1] - low[1], 0, 0, 0};
+    struct laying laying = {.survey = fitting->survey,
+                            .x_m = low[0],
+                            .y_m = low[1],
+                            .across_m = high[0] - low[0],
+                            .along_m = high[1] - low[1]};
     if (!(laying.across_m >= 0)) /* no reading by a plan */
         return laying;
     while ((laying.across_m / step + 1) * (laying.along_m / step + 1) > MOST_STEPS)
         step /= closer;
     laying.n_x = (size_t)(laying.across_m / step) + 1;
     laying.n_y = (size_t)(laying.along_m / step) + 1;
-    laying.n = 2 * laying.n_x * laying.n_y;
+    laying.n_on_plan = 2 * laying.n_x * laying.n_y;
+    size_t n_levels = fitting->survey->n_levels;
+    laying.n = laying.n_on_plan * (n_levels > 1 ? 1 + n_levels : 1);
     return laying;
 }
 
-static engine_obstacle place(const struct laying *laying, size_t i) {
+/* From its floor to the next floor above; the lowest and highest have no end. */
+static void put_on_level(const earshot_survey *survey, size_t level,
+                         engine_obstacle *obstacle) {
+    double floor_z_m = survey->levels[level].floor_z_m;
+    obstacle->level = level;
+    for (size_t i = 0; i < survey->n_levels; i++) {
+        double other_z_m = survey->levels[i].floor_z_m;
+        if (other_z_m < floor_z_m)
+            obstacle->low_m = floor_z_m;
+        if (other_z_m > floor_z_m)
+            obstacle->high_m = fmin(obstacle->high_m, other_z_m);
+    }
+}
+
+static engine_obstacle place(const struct laying *laying, size_t number) {
+    size_t i = number % laying->n_on_plan, storey = number / laying->n_on_plan;
     bool upright = i % 2 == 1;
     double x_m = laying->x_m +
                  laying->across_m * ((double)(i / 2 % laying->n_x) + 0.5) / (double)laying->n_x;
     double y_m = laying->y_m +
                  laying->along_m * ((double)(i / 2 / laying->n_x) + 0.5) / (double)laying->n_y;
     double half_x_m = upright ? 0 : length_m / 2, half_y_m = upright ? length_m / 2 : 0;
-    return (engine_obstacle){
+    engine_obstacle obstacle = {
         .a = {geometry_snap(x_m - half_x_m), geometry_snap(y_m - half_y_m)},
         .b = {geometry_snap(x_m + half_x_m), geometry_snap(y_m + half_y_m)},
         .loss_db = loss_db,
-        .sd_db = loss_sd_db};
+        .sd_db = loss_sd_db,
+        .level = EARSHOT_NONE,
+        .low_m = -INFINITY,
+        .high_m = INFINITY};
+    if (storey > 0)
+        put_on_level(laying->survey, storey - 1, &obstacle);
+    return obstacle;
+}
+
+/* How likely one is there, of all places, before anything is read: a lift or a duct goes
+ * through all storeys, foil or a mirror is on one. Half and half: judgement, no source. */
+static double share_of(const struct laying *laying, size_t i) {
+    size_t n_levels = laying->n / laying->n_on_plan - 1;
+    double share = 1 / (double)laying->n_on_plan;
+    if (n_levels == 0)
+        return share;
+    return i < laying->n_on_plan ? share / 2 : share / 2 / (double)n_levels;
 }
 
 /* ---- what it explains ---- */
@@ -149,8 +189,9 @@ static double highest(const struct weighing *weighing) {
 }
 
 static double weight_of(const struct weighing *weighing, size_t h, size_t i, double less) {
-    return weighing->fitting->belief->reads->fields[h].weight * fitting_undrawn_chance /
-           (double)weighing->laying.n * exp(weighing->gain[h * weighing->laying.n + i] - less);
+    return weighing->fitting->belief->reads->fields[h].weight * fitting_undrawn_chance *
+           share_of(&weighing->laying, i) *
+           exp(weighing->gain[h * weighing->laying.n + i] - less);
 }
 
 static double sum_up(const struct weighing *weighing, double less) {
@@ -168,12 +209,12 @@ static enum earshot_status settle_drawn(const struct weighing *weighing, size_t 
     out->obstacle = place(&weighing->laying, i);
     enum earshot_status status = fitting_settle(fitting, out);
     double gain = fitting->sites.log_chance - weighing->chance[h];
-    out->weight = weight * exp(gain - weighing->gain[h * weighing->laying.n + i]);
+    out->weight = log(weight) + gain - weighing->gain[h * weighing->laying.n + i];
     return status;
 }
 
 /* Systematic draws, place after place, so that they lie apart where the weight does: one at the
- * middle of each `most`-th of it. Returns how many differ in `n`. */
+ * middle of each `most`-th of it. Returns how many differ in `n`; their weights are logs. */
 static enum earshot_status draw(const struct weighing *weighing, double less, double all,
                                 size_t most, engine_field *drawn, size_t *n) {
     double passed = 0;
@@ -195,36 +236,62 @@ static enum earshot_status draw(const struct weighing *weighing, double less, do
     return EARSHOT_OK;
 }
 
-/* With `without` the weight of nothing at all. Left out as long as the readings make it no
- * likelier than it was. */
-static void add(engine_reads *reads, const engine_field *drawn, size_t n, double without) {
-    double with = 0;
+/* Fields that hardly count cost as much as the others: all that are dropped, 3 in 1,000 at most.
+ * Weights sum to 1 again. */
+static void drop_light(engine_reads *reads) {
+    static const double least_share = 0.0002;
+    double sum = 0;
+    size_t kept = 0;
+    for (size_t h = 0; h < reads->n_fields; h++)
+        if (reads->fields[h].weight >= least_share) {
+            sum += reads->fields[h].weight;
+            reads->fields[kept++] = reads->fields[h];
+        }
+    reads->n_fields = kept;
+    for (size_t h = 0; h < kept; h++)
+        reads->fields[h].weight /= sum;
+}
+
+/* Weights are logs, of nothing at all too. Left out as long as the readings make it no likelier
+ * than it was. */
+static void add(engine_reads *reads, const engine_field *drawn, size_t n, double nothing) {
+    double most = nothing, with = 0;
     for (size_t i = 0; i < n; i++)
-        with += drawn[i].weight;
+        most = fmax(most, drawn[i].weight);
+    for (size_t i = 0; i < n; i++)
+        with += exp(drawn[i].weight - most);
+    double without = exp(nothing - most);
     if (!(with / (with + without) > fitting_undrawn_chance))
         return;
     for (size_t h = 0; h < reads->n_fields; h++)
         reads->fields[h].weight *= without / (with + without);
     for (size_t i = 0; i < n; i++) {
-        reads->fields[reads->n_fields] = drawn[i];
-        reads->fields[reads->n_fields++].weight /= with + without;
+        engine_field *field = &reads->fields[reads->n_fields++];
+        *field = drawn[i];
+        field->weight = exp(drawn[i].weight - most) / (with + without);
     }
+    drop_light(reads);
 }
 
 static enum earshot_status weigh(struct weighing *weighing, size_t most) {
+    /* as far as the grid of fields came */
+    static const double done = (double)FITTING_N_GRID / (FITTING_N_GRID + FITTING_MOST_FIELDS);
     engine_field drawn[CALIBRATION_MOST_OBSTACLES];
     enum earshot_status status = EARSHOT_OK;
-    for (size_t h = 0; status == EARSHOT_OK && h < weighing->n_fields; h++)
+    for (size_t h = 0; status == EARSHOT_OK && h < weighing->n_fields; h++) {
         status = weigh_field(weighing, h);
+        if (status == EARSHOT_OK && !fitting_go_on(weighing->fitting, done))
+            status = EARSHOT_STOPPED;
+    }
     if (status != EARSHOT_OK)
         return status;
     double less = highest(weighing), all = sum_up(weighing, less);
-    double without = (1 - fitting_undrawn_chance) * exp(-less);
+    double nothing = log(1 - fitting_undrawn_chance) - less;
     size_t n = 0;
-    if (all / (all + without) > fitting_undrawn_chance)
+    if (all / (all + exp(nothing)) > fitting_undrawn_chance)
         status = draw(weighing, less, all, most, drawn, &n);
     if (status == EARSHOT_OK)
-        add(weighing->fitting->belief->reads, drawn, n, without);
+        add(weighing->fitting->belief->reads, drawn, n, nothing);
     return status;
 }
 

@@ -11,9 +11,9 @@ static double square(double x) {
     return x * x;
 }
 
-static bool same_segment(const engine_obstacle *a, const engine_obstacle *b) {
+static bool same_place(const engine_obstacle *a, const engine_obstacle *b) {
     return a->a.x_m == b->a.x_m && a->a.y_m == b->a.y_m && a->b.x_m == b->b.x_m &&
-           a->b.y_m == b->b.y_m;
+           a->b.y_m == b->b.y_m && a->level == b->level;
 }
 
 /* What the readings leave of an obstacle's loss under its field: as of any normal (read.c). */
@@ -31,10 +31,11 @@ static void learn(const engine_reads *reads, const engine_field *field, double *
 static calibration_place *find_place(calibration_undrawn *undrawn,
                                      const engine_obstacle *obstacle) {
     for (size_t i = 0; i < undrawn->n_places; i++)
-        if (same_segment(&undrawn->places[i].obstacle, obstacle))
+        if (same_place(&undrawn->places[i].obstacle, obstacle))
             return &undrawn->places[i];
     calibration_place *place = &undrawn->places[undrawn->n_places++];
-    *place = (calibration_place){.obstacle = {.a = obstacle->a, .b = obstacle->b}};
+    *place = (calibration_place){.obstacle = *obstacle};
+    place->obstacle.loss_db = place->obstacle.sd_db = 0;
     return place;
 }
 

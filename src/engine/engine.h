@@ -116,11 +116,13 @@ typedef struct engine_view {
     double meter_sd_db, edge_sd_db; /* of a meter's offset, of an edge between its steps */
 } engine_view;
 
-/* Something that nobody drew, across the ways over a segment of the plan, on every storey.
+/* Something that nobody drew, across the ways over a segment of the plan, on one storey or all.
  * With both ends in one point there is none. */
 typedef struct engine_obstacle {
     geometry_point a, b;
     double loss_db, sd_db; /* of a way across it */
+    size_t level;          /* NONE: all */
+    double low_m, high_m;  /* of that storey; infinite where nothing is below, or above */
 } engine_obstacle;
 
 /* What no parameter explains, one of several ways that it may be. */
@@ -377,15 +379,18 @@ double engine_explained_db2(const double *lower, size_t n, double *c);
 double engine_prior_db2(const engine_reads *reads, const engine_field *field,
                         const engine_view *view);
 
-/* What two views share before anything was read, dB^2: of parameters, things, meters, and of
- * the links themselves. `link_db2`: the last of these alone, or NULL. */
+/* What two views share before anything was read, dB^2: of parameters, things, meters, of what
+ * may stand in the way, and of the links themselves. `link_db2`: the last of these alone, or
+ * NULL. */
 double engine_shared_db2(const earshot_survey *survey, const engine_reads *reads,
                          const engine_field *field, const engine_view *a, const engine_view *b,
                          double *link_db2);
 
 /* How much of an obstacle's loss a view has: as much as of all that its link has for itself, or
- * 0 when it is not on the way. */
+ * 0 when it is not on the way. And what two views share by it. */
 double engine_obstacle_share(const engine_obstacle *obstacle, const engine_view *view);
+double engine_obstacle_db2(const engine_obstacle *obstacle, const engine_view *a,
+                           const engine_view *b);
 
 /* `view` of a meter's reading, or of a margin. */
 engine_told engine_tell(const earshot_survey *survey, const earshot_belief *belief,

@@ -121,12 +121,23 @@ static bool is_across(const engine_obstacle *obstacle, const engine_view *view) 
     const geometry_point from = {view->from.x_m, view->from.y_m};
     const geometry_point to = {view->to.x_m, view->to.y_m};
     geometry_point a = obstacle->a, b = obstacle->b;
-    return (geometry_side(a, b, from) > 0) != (geometry_side(a, b, to) > 0) &&
-           (geometry_side(from, to, a) > 0) != (geometry_side(from, to, b) > 0);
+    double left = geometry_side(a, b, from), right = geometry_side(a, b, to);
+    if ((left > 0) == (right > 0) ||
+        (geometry_side(from, to, a) > 0) == (geometry_side(from, to, b) > 0))
+        return false;
+    double z_m = view->from.z_m + (view->to.z_m - view->from.z_m) * left / (left - right);
+    return z_m >= obstacle->low_m && z_m < obstacle->high_m;
 }
 
 double engine_obstacle_share(const engine_obstacle *obstacle, const engine_view *view) {
     return is_across(obstacle, view) ? view->link_share : 0;
+}
+
+double engine_obstacle_db2(const engine_obstacle *obstacle, const engine_view *a,
+                           const engine_view *b) {
+    double share = engine_obstacle_share(obstacle, a);
+    return share == 0 ? 0
+                      : share * engine_obstacle_share(obstacle, b) * square(obstacle->sd_db);
 }
 
 static double link_db2_of(const engine_field *field, const engine_view *a, const engine_view *b,
@@ -139,9 +150,6 @@ static double link_db2_of(const engine_field *field, const engine_view *a, const
         db2 += fmin(a->static_share, b->static_share) * square(field->static_sd_db);
     if (apart->same)
         db2 += fmin(a->apart_db2, b->apart_db2);
-    double obstacle_db2 = square(field->obstacle.sd_db);
-    if (obstacle_db2 > 0 && is_across(&field->obstacle, a) && is_across(&field->obstacle, b))
-        db2 += obstacle_db2;
     return a->link_share * b->link_share * db2;
 }
 
@@ -153,7 +161,7 @@ double engine_shared_db2(const earshot_survey *survey, const engine_reads *reads
     if (link_db2)
         *link_db2 = link;
     return engine_parameters_db2(reads, a, b) + shared_things_db2(a, b) +
-           shared_meter_db2(reads, a, b) + link;
+           shared_meter_db2(reads, a, b) + link + engine_obstacle_db2(&field->obstacle, a, b);
 }
 
 /* ---- what was read, told of a link ---- */
@@ -165,7 +173,7 @@ double engine_prior_db2(const engine_reads *reads, const engine_field *field,
            square(view->link_share) *
                (square(field->sd_db) + (view->in_place ? square(field->static_sd_db) : 0) +
                 view->apart_db2) +
-           square(engine_obstacle_share(&field->obstacle, view) * field->obstacle.sd_db);
+           engine_obstacle_db2(&field->obstacle, view, view);
 }
 
 /* Four sums side by side: one alone waits for itself at every step, and most of what a map or
@@ -200,16 +208,18 @@ static struct answer answer_by(const engine_reads *reads, const engine_field *fi
                                const engine_view *view, const double *base_db2,
                                const struct apart *apart) {
     double c[ENGINE_MAX_READS];
-    struct answer answer = {0};
+    const engine_obstacle *obstacle = &field->obstacle;
+    double share = engine_obstacle_share(obstacle, view);
+    struct answer answer = {-share * obstacle->loss_db, -share * obstacle->loss_db, 0};
     for (size_t i = 0; i < reads->n; i++) {
         double link_db2 = link_db2_of(field, view, &reads->views[i], &apart[i]);
+        if (share != 0)
+            link_db2 += share * engine_obstacle_share(obstacle, &reads->views[i]) *
+                        square(obstacle->sd_db);
         c[i] = base_db2[i] + link_db2;
         answer.place_db += link_db2 * field->pull[i];
         answer.all_db += c[i] * field->pull[i];
     }
-    double taken_db = engine_obstacle_share(&field->obstacle, view) * field->obstacle.loss_db;
-    answer.place_db -= taken_db;
-    answer.all_db -= taken_db;
     answer.left_db2 = fmax(engine_prior_db2(reads, field, view) -
                                engine_explained_db2(field->lower, reads->n, c),
                            0);

@@ -168,6 +168,7 @@ void report_check_json(const report_survey *gathered, earshot_text *out) {
     for (size_t i = 0; i < gathered->n_zones; i++)
         write_zone(&json, gathered, &gathered->zones[i]);
     report_close(&json, ']');
+    report_number(&json, "undrawn_chance", gathered->undrawn.chance);
     report_findings_json(&json, gathered->findings);
     report_close(&json, '}');
     text_add(out, "\n");

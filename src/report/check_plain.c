@@ -174,8 +174,9 @@ static void write_fallen(const report_survey *gathered, const report_zone *zone,
     report_likeliest(out, gathered->survey, &zone->cause);
     text_add(out, zone->cause.more_db > 0 ? ", " : ", not enough by itself, ");
     text_add_fixed(out, fabs(zone->cause.more_db), 0);
-    text_add(out, zone->cause.more_db > 0 ? " dB more than the tables say, "
-                                          : " dB less than the tables say, ");
+    text_add(out, zone->cause.kind == CALIBRATION_BY_UNDRAWN ? " dB, "
+                  : zone->cause.more_db > 0                  ? " dB more than the tables say, "
+                                            : " dB less than the tables say, ");
     report_odds(out, zone->cause.chance);
     text_add(out, " that it is half of it or more\n");
 }
@@ -387,6 +388,7 @@ static void write_bases(const report_survey *gathered, earshot_text *out) {
              " corrected by what was read elsewhere", &any);
     add_some(out, gathered->by_basis[EARSHOT_PREDICTED], " predicted", &any);
     text_add(out, ": earshot recalibrate says what was learned.\n");
+    report_undrawn_line(&gathered->undrawn, out);
     report_all_heard(out, most_all_heard(gathered));
 }
 

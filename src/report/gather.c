@@ -153,6 +153,8 @@ enum earshot_status report_gather(const earshot_survey *survey, const earshot_be
     if (status == EARSHOT_OK)
         status = gather_zones(&gathered);
     if (status == EARSHOT_OK)
+        status = calibration_undrawn_of(belief, &gathered.undrawn);
+    if (status == EARSHOT_OK)
         *out = gathered;
     else
         report_release(&gathered);

@@ -51,13 +51,37 @@ static const char *name_of(const earshot_survey *survey, size_t device) {
     return report_name(&survey->devices[device]);
 }
 
+/* The storey that it stands on, nearly certain if it is there at all; or NONE. */
+static size_t level_of(const earshot_survey *survey, const calibration_undrawn *undrawn) {
+    static const double nearly = 0.9;
+    for (size_t level = 0; level < survey->n_levels; level++) {
+        double chance = 0;
+        for (size_t i = 0; i < undrawn->n_places; i++)
+            if (undrawn->places[i].obstacle.level == level)
+                chance += undrawn->places[i].chance;
+        if (chance > nearly * undrawn->chance)
+            return level;
+    }
+    return EARSHOT_NONE;
+}
+
 /* Odds only where they are not those of all. */
 static void write_ways(const earshot_survey *survey, const calibration_undrawn *undrawn,
                        const struct way *ways, size_t n, earshot_text *out) {
     enum { MOST_WAYS = 6 };
     double least = undrawn->chance / 2;
+    size_t level = level_of(survey, undrawn);
+    if (n == 0 || ways[0].chance < least)
+        return;
+    text_add(out, " Look for it ");
+    if (level != EARSHOT_NONE) {
+        text_add(out, "on level ");
+        text_add_in_line(out, survey->levels[level].name);
+        text_add(out, ", ");
+    }
+    text_add(out, "along the way of ");
     for (size_t i = 0; i < n && i < MOST_WAYS && ways[i].chance >= least; i++) {
-        text_add(out, i ? ", " : " Look for it along the way of ");
+        text_add(out, i ? ", " : "");
         text_add_in_line(out, name_of(survey, ways[i].link.device));
         text_add(out, " to ");
         text_add_in_line(out, name_of(survey, ways[i].link.listener));
@@ -67,9 +91,15 @@ static void write_ways(const earshot_survey *survey, const calibration_undrawn *
         report_odds(out, ways[i].chance);
         text_add(out, ")");
     }
-    if (n > MOST_WAYS && ways[MOST_WAYS].chance >= least)
-        text_add(out, " and others");
-    text_add(out, n && ways[0].chance >= least ? "." : "");
+    text_add(out, n > MOST_WAYS && ways[MOST_WAYS].chance >= least ? " and others." : ".");
+}
+
+void report_undrawn_line(const calibration_undrawn *undrawn, earshot_text *out) {
+    if (undrawn->chance < report_worth_naming)
+        return;
+    text_add(out, "Something that nobody drew seems to stand in the way, ");
+    report_odds(out, undrawn->chance);
+    text_add(out, ": earshot recalibrate says where to look.\n");
 }
 
 void report_undrawn(const earshot_survey *survey, const calibration_undrawn *undrawn,
@@ -97,9 +127,13 @@ void report_undrawn(const earshot_survey *survey, const calibration_undrawn *und
     free(ways);
 }
 
-static void write_place(const calibration_place *place, report_json *json) {
+static void write_place(const earshot_survey *survey, const calibration_place *place,
+                        report_json *json) {
     const engine_obstacle *obstacle = &place->obstacle;
     report_open(json, NULL, '{');
+    report_string(json, "level",
+                  obstacle->level == EARSHOT_NONE ? NULL
+                                                  : survey->levels[obstacle->level].name);
     report_number(json, "x1_m", obstacle->a.x_m);
     report_number(json, "y1_m", obstacle->a.y_m);
     report_number(json, "x2_m", obstacle->b.x_m);
@@ -121,7 +155,7 @@ void report_undrawn_json(const earshot_survey *survey, const calibration_undrawn
     report_number(json, "chance", undrawn->chance);
     report_open(json, "places", '[');
     for (size_t i = 0; i < undrawn->n_places; i++)
-        write_place(&undrawn->places[i], json);
+        write_place(survey, &undrawn->places[i], json);
     report_close(json, ']');
     report_open(json, "ways", '[');
     for (size_t i = 0; i < n; i++) {

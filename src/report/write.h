@@ -98,6 +98,8 @@ void report_all_heard(earshot_text *out, unsigned trips);
  * naming; for programs an object "undrawn". */
 void report_undrawn(const earshot_survey *survey, const calibration_undrawn *undrawn,
                     earshot_text *out);
+/* The same in one line that says where more is said. */
+void report_undrawn_line(const calibration_undrawn *undrawn, earshot_text *out);
 void report_undrawn_json(const earshot_survey *survey, const calibration_undrawn *undrawn,
                          report_json *json);
 
@@ -160,6 +162,7 @@ typedef struct report_survey {
     size_t n_zones;
     size_t count[4];    /* zones by verdict */
     size_t by_basis[3]; /* and by basis */
+    calibration_undrawn undrawn;
 } report_survey;
 
 enum earshot_status report_gather(const earshot_survey *survey, const earshot_belief *belief,

@@ -364,27 +364,37 @@ Test(fit, stopped_by_the_watch) {
 }
 
 /* Each allocation of ours fails in turn, with all behind it and alone. */
-Test(fit, memory_shortage) {
-    struct fitted fitted =
-        fit_paths("p,a,-71,,,,,in place\np,c,,,,10,8,in place\np,b,2,bars-5,,,,held\n");
+static void run_short_of_memory(struct fitted *fitted) {
     static void (*const ways[])(long) = {shortage_begin, shortage_once};
     for (size_t way = 0; way < 2; way++) {
         enum earshot_status status = EARSHOT_NO_MEMORY;
         long n = 0;
         for (; status != EARSHOT_OK; n++) {
-            earshot_belief *belief = fitted.belief;
+            earshot_belief *belief = fitted->belief;
             ways[way](n);
-            status = earshot_belief_fit(fitted.survey, NULL, NULL, NULL, &belief);
+            status = earshot_belief_fit(fitted->survey, NULL, NULL, NULL, &belief);
             long refused = shortage_end();
             cr_assert_eq(status, refused ? EARSHOT_NO_MEMORY : EARSHOT_OK, "after %ld: %d", n,
                          status);
-            cr_assert_eq(belief == fitted.belief, refused > 0, "after %ld", n);
+            cr_assert_eq(belief == fitted->belief, refused > 0, "after %ld", n);
             if (!refused)
                 earshot_belief_free(belief);
         }
         cr_expect_geq(n, 30);
     }
-    end(&fitted);
+    end(fitted);
+}
+
+Test(fit, memory_shortage) {
+    struct fitted fitted =
+        fit_paths("p,a,-71,,,,,in place\np,c,,,,10,8,in place\np,b,2,bars-5,,,,held\n");
+    run_short_of_memory(&fitted);
+}
+
+/* By a plan, where something that nobody drew is looked for. */
+Test(fit, memory_shortage_with_a_plan) {
+    struct fitted fitted = fit_plan("p,a,-71,,,,,in place\np,b,-70,,,,,held\n");
+    run_short_of_memory(&fitted);
 }
 
 Test(fit, misuse) {

@@ -139,6 +139,28 @@ Test(obstacles, the_ways_behind_it_are_put_down_to_it) {
     close_hall(&hall);
 }
 
+/* It can be the cause only as often as it stands there at all, however small what is to be
+ * explained. */
+Test(obstacles, a_cause_no_likelier_than_itself) {
+    double taken_db[N];
+    struct hall hall;
+    calibration_cause cause;
+    for (int i = 0; i < N; i++)
+        taken_db[i] = behind(i) ? 9 : 0;
+    open_hall(taken_db, &hall);
+    cr_assert(hall.undrawn.chance > 0.1 && hall.undrawn.chance < 1, "%g", hall.undrawn.chance);
+    for (int i = 0; i < N; i++)
+        for (double off_db = 0; off_db < 12; off_db++) {
+            cr_assert(calibration_likeliest_cause(hall.survey, hall.belief, &hall.links[i],
+                                                  off_db, &cause));
+            if (cause.kind == CALIBRATION_BY_UNDRAWN)
+                cr_expect_leq(cause.chance,
+                              calibration_undrawn_on(&hall.undrawn, &hall.links[i]) + 1e-9,
+                              "%d: %g", i, cause.chance);
+        }
+    close_hall(&hall);
+}
+
 /* Readings that the tables foretell, all of them off alike, or one of them far off, say of
  * nothing that stands there: nothing, an offset, a slip. */
 Test(obstacles, nothing_is_found_where_nothing_stands) {

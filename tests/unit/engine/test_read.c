@@ -171,7 +171,8 @@ Test(read, obstacle) {
         double x_m = across ? -3 : 20, shared_db2 = 34 + (across ? 36 : 0);
         double read_db2 = shared_db2 + 39.36, foretold_db = across ? -12 : 0;
         engine_obstacle *obstacle = &example.field.obstacle;
-        *obstacle = (engine_obstacle){{x_m, 2.5}, {x_m + 6, 2.5}, .loss_db = 12, .sd_db = 6};
+        *obstacle = (engine_obstacle){{x_m, 2.5},   {x_m + 6, 2.5}, 12,      6,
+                                      EARSHOT_NONE, -INFINITY,      INFINITY};
         example.lower[0] = sqrt(read_db2);
         example.pull[0] = (-20 - foretold_db) / read_db2;
         cr_expect_eq(engine_obstacle_share(obstacle, &zone), across ? 1 : 0);
@@ -186,10 +187,13 @@ Test(read, obstacle) {
 /* Past one of its ends, on a path row, or with no length: it is not on the way. */
 Test(read, obstacle_not_on_the_way) {
     engine_view zone = view_at(0, false), row = zone, half = zone;
-    const engine_obstacle beside = {{0.5, 2.5}, {6, 2.5}, 12, 6};
-    const engine_obstacle beyond = {{-3, 5.5}, {3, 5.5}, 12, 6};
-    const engine_obstacle across = {{-3, 2.5}, {3, 2.5}, 12, 6};
-    const engine_obstacle none = {{0, 0}, {0, 0}, 0, 0};
+    const engine_obstacle beside = {{0.5, 2.5},   {6, 2.5},  12,      6,
+                                    EARSHOT_NONE, -INFINITY, INFINITY};
+    const engine_obstacle beyond = {{-3, 5.5},    {3, 5.5},  12,      6,
+                                    EARSHOT_NONE, -INFINITY, INFINITY};
+    const engine_obstacle across = {{-3, 2.5},    {3, 2.5},  12,      6,
+                                    EARSHOT_NONE, -INFINITY, INFINITY};
+    const engine_obstacle none = {{0, 0}, {0, 0}, 0, 0, EARSHOT_NONE, -INFINITY, INFINITY};
     row.from.x_m = row.from.y_m = row.to.x_m = row.to.y_m = NAN;
     half.link_share = 0.5;
     cr_expect_eq(engine_obstacle_share(&beside, &zone), 0);
@@ -380,7 +384,8 @@ Test(read, sharing_is_symmetric) {
     double prior_db2[N_NUMBERS];
     const engine_reads reads = {.prior_db2 = prior_db2, .shift_db2 = 9};
     engine_field of = field;
-    of.obstacle = (engine_obstacle){{0.4, 2.5}, {6, 2.5}, 12, 6}; /* across some ways */
+    of.obstacle = (engine_obstacle){{0.4, 2.5},   {6, 2.5},  12,      6,
+                                    EARSHOT_NONE, -INFINITY, INFINITY}; /* across some ways */
     srand(1);
     for (size_t i = 0; i < N_NUMBERS; i++)
         prior_db2[i] = between(0, 16);
