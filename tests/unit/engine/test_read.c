@@ -204,6 +204,33 @@ Test(read, obstacle_not_on_the_way) {
     cr_expect_eq(engine_obstacle_share(&across, &half), 0.5);
 }
 
+/* A way from 1 m up to 5 m over 5 m passes a sheet after 2.5 m at 3 m, by hand: that is of the
+ * storey that begins there, and not of the one below. */
+Test(read, obstacle_on_a_storey) {
+    static const struct {
+        double low_m, high_m;
+        bool across;
+    } cases[] = {{-INFINITY, INFINITY, true},
+                 {-INFINITY, 3, false},
+                 {3, INFINITY, true},
+                 {3, 3.1, true},
+                 {3.1, 6, false},
+                 {-INFINITY, 2.9, false}};
+    engine_view up = view_at(0, false), down;
+    cr_assert(up.from.y_m == 0 && up.to.y_m == 5);
+    up.from.z_m = 1;
+    up.to.z_m = 5;
+    down = up;
+    down.from = up.to;
+    down.to = up.from;
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        const engine_obstacle sheet = {{-3, 2.5},      {3, 2.5},       12, 6, 0,
+                                       cases[i].low_m, cases[i].high_m};
+        cr_expect_eq(engine_obstacle_share(&sheet, &up), cases[i].across, "%zu", i);
+        cr_expect_eq(engine_obstacle_share(&sheet, &down), cases[i].across, "%zu", i);
+    }
+}
+
 /* Without reads it is the tables: the covariance, and off its diagonal too. */
 Test(read, no_reads_are_the_tables) {
     double mean[2] = {0}, covariance[4] = {25, -3, -3, 16};
