@@ -25,11 +25,16 @@ static earshot_dot end(const plan *of, geometry_point point) {
                     within(point.y_m, of->extent.y0_m, of->extent.y1_m));
 }
 
+static bool is_on_level(const plan *of, const engine_obstacle *obstacle) {
+    double floor_z_m = of->survey->levels[of->level].floor_z_m;
+    return floor_z_m >= obstacle->low_m && floor_z_m < obstacle->high_m;
+}
+
 void plan_draw_undrawn(const plan *of) {
     const calibration_undrawn *undrawn = of->undrawn;
     for (size_t i = 0; plan_names_undrawn(of) && i < undrawn->n_places; i++) {
         const calibration_place *place = &undrawn->places[i];
-        if (place->chance < least_share * undrawn->chance)
+        if (place->chance < least_share * undrawn->chance || !is_on_level(of, &place->obstacle))
             continue;
         drawing_segment(of->drawing, &plan_undrawn_pen, end(of, place->obstacle.a),
                         end(of, place->obstacle.b));

@@ -108,7 +108,7 @@ static void write_odds(const calibration_undrawn *undrawn, earshot_text *out) {
 }
 
 void report_undrawn_line(const calibration_undrawn *undrawn, earshot_text *out) {
-    if (undrawn->chance < report_worth_naming)
+    if (undrawn->chance < calibration_worth_naming)
         return;
     write_odds(undrawn, out);
     text_add(out, ": earshot recalibrate says where to look.\n");
