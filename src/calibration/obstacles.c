@@ -236,8 +236,8 @@ static enum earshot_status draw(const struct weighing *weighing, double less, do
     return EARSHOT_OK;
 }
 
-/* Fields that hardly count cost as much as the others: all that are dropped, 3 in 1,000 at most.
- * Weights sum to 1 again. */
+/* Fields that hardly count cost as much as the others: all that are dropped, 3 in 1,000 at
+ * most. Weights sum to 1 again. */
 static void drop_light(engine_reads *reads) {
     static const double least_share = 0.0002;
     double sum = 0;
