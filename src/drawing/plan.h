@@ -100,8 +100,8 @@ static const double plan_then_gray = 0.5;
 /* ---- undrawn.c ---- */
 
 extern const drawing_pen plan_undrawn_pen;
-/* Whether it is likely enough to be shown; its places; and what the line means, in words beside
- * a sample of it. */
+/* Whether it is likely enough to be shown, on a storey that is; its places on the storey at
+ * hand; and what the line means, in words beside a sample of it. */
 bool plan_names_undrawn(const plan *of);
 void plan_draw_undrawn(const plan *of);
 void plan_say_undrawn(const plan *of, earshot_dot sample, double sample_mm,

@@ -25,16 +25,17 @@ static earshot_dot end(const plan *of, geometry_point point) {
                     within(point.y_m, of->extent.y0_m, of->extent.y1_m));
 }
 
-static bool is_on_level(const plan *of, const engine_obstacle *obstacle) {
-    double floor_z_m = of->survey->levels[of->level].floor_z_m;
-    return floor_z_m >= obstacle->low_m && floor_z_m < obstacle->high_m;
+static bool is_drawn(const plan *of, const calibration_place *place, size_t level) {
+    double floor_z_m = of->survey->levels[level].floor_z_m;
+    return place->chance >= least_share * of->undrawn->chance &&
+           floor_z_m >= place->obstacle.low_m && floor_z_m < place->obstacle.high_m;
 }
 
 void plan_draw_undrawn(const plan *of) {
     const calibration_undrawn *undrawn = of->undrawn;
     for (size_t i = 0; plan_names_undrawn(of) && i < undrawn->n_places; i++) {
         const calibration_place *place = &undrawn->places[i];
-        if (place->chance < least_share * undrawn->chance || !is_on_level(of, &place->obstacle))
+        if (!is_drawn(of, place, of->level))
             continue;
         drawing_segment(of->drawing, &plan_undrawn_pen, end(of, place->obstacle.a),
                         end(of, place->obstacle.b));
@@ -43,7 +44,10 @@ void plan_draw_undrawn(const plan *of) {
 }
 
 bool plan_names_undrawn(const plan *of) {
-    return of->undrawn->chance >= calibration_worth_naming;
+    bool any = of->task->level == EARSHOT_NONE; /* all storeys */
+    for (size_t i = 0; i < of->undrawn->n_places && !any; i++)
+        any = is_drawn(of, &of->undrawn->places[i], of->task->level);
+    return any && of->undrawn->chance >= calibration_worth_naming;
 }
 
 void plan_say_undrawn(const plan *of, earshot_dot sample, double sample_mm,
