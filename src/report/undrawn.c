@@ -94,8 +94,8 @@ static void write_ways(const earshot_survey *survey, const calibration_undrawn *
     text_add(out, n > MOST_WAYS && ways[MOST_WAYS].chance >= least ? " and others." : ".");
 }
 
-/* Of one reading 25 dB low by a slip this is said in 31 of 200 buildings, mostly as less likely
- * than not; without one, in 1 of 400 (invented ones, 10 to 25 readings). */
+/* In 4 of 200 buildings with one reading 25 dB low by a slip it is named, always as less likely
+ * than not (invented ones, 10 to 25 readings). */
 static bool is_likely(const calibration_undrawn *undrawn) {
     return undrawn->chance >= 0.5;
 }
@@ -129,8 +129,6 @@ void report_undrawn(const earshot_survey *survey, const calibration_undrawn *und
         report_doubt(text, undrawn->places[0].obstacle.sd_db);
         text_add(text, ": metal, foil, a mirror, a duct.");
         write_ways(survey, undrawn, ways, n, text);
-        if (!is_likely(undrawn))
-            text_add(text, " Where one way alone is weak, read it again first.");
         text_add(text, " Once it is in walls.csv, the readings tell what it takes.");
         report_wrap(out, earshot_text_data(text), 0, 1);
     }
