@@ -7,8 +7,8 @@
  * not that of one visit's readings, each change is held. What all links changed alike comes off
  * first: a moved receiver, another meter or a new battery in it is one change and not eighty.
  * So does what those of one listener, room, radio or type did beyond the others. The scatter
- * is estimated from the links, with the stated one as if thirty more links had shown it. Of the
- * changes said, one in twenty may be by chance (Benjamini and Hochberg 1995), and so of groups.
+ * is estimated from the links (scatter.c). Of the changes said, one in twenty may be by chance
+ * (Benjamini and Hochberg 1995), and so of groups.
  */
 #include "drift.h"
 
@@ -17,9 +17,9 @@
 #include <string.h>
 
 #include "chance.h"
+#include "scatter.h"
 
 static const double held_scatter_db = 5, placed_scatter_db = 3.5; /* of a change */
-static const double scatter_counts_as = 30;                       /* links */
 static const double false_share = 0.05;
 
 static double square(double x) {
@@ -160,38 +160,20 @@ static int upward(const void *a, const void *b) {
     return (left > right) - (left < right);
 }
 
-static double median(double *values, size_t n) {
-    if (n == 0)
-        return 0;
-    qsort(values, n, sizeof *values, upward);
-    return n % 2 ? values[n / 2] : (values[n / 2 - 1] + values[n / 2]) / 2;
-}
-
 struct comparing {
     const earshot_survey *survey;
     const earshot_belief *belief;
     calibration_drift *out;
     double *values; /* scratch */
+    double *left;   /* what is left of the changes beside groups, sorted */
+    size_t n_left;
+    calibration_scatter scatter; /* about what all changed alike */
 };
 
 static double raw_db(const calibration_change *change) {
     return change->after.level_dbm - change->before.level_dbm;
 }
 
-/* The mean of the middle half: what a few links did by themselves has no say in it, and it is
- * surer than the median. Its standard error is 1.093 times that of a mean, as for normals: its
- * variance is 4 (the middle half's square sum, 0.0713, + 2 / 4 of 0.6745^2) / n. */
-static double middle(double *values, size_t n) {
-    double sum = 0, cut = (double)n / 4;
-    qsort(values, n, sizeof *values, upward);
-    for (size_t i = 0; i < n; i++) {
-        double from = fmax((double)i, cut), to = fmin((double)i + 1, (double)n - cut);
-        sum += fmax(to - from, 0) * values[i];
-    }
-    return n ? 2 * sum / (double)n : 0;
-}
-
-static const double middle_error = 1.093;
 static const double least_shift_db = 2; /* nobody minds less */
 
 static bool belongs(const earshot_survey *survey, const calibration_shift *group,
@@ -218,36 +200,37 @@ static double groups_db(const struct comparing *comparing, const calibration_cha
     return shift_db;
 }
 
-/* The middle of what is left of the changes, of a group's links or of the others; one change
- * may be skipped, or NONE. */
+/* The middle of what is left of the changes, of a group's links or of the others; the links of
+ * one device may be skipped, or NONE. */
 static double middle_of(struct comparing *comparing, const calibration_shift *group, bool in,
                         size_t skipped, size_t *n) {
     *n = 0;
     for (size_t i = 0; i < comparing->out->n_changes; i++) {
         const calibration_change *change = &comparing->out->changes[i];
-        if (i != skipped && !isnan(raw_db(change)) &&
+        if (change->device != skipped && !isnan(raw_db(change)) &&
             belongs(comparing->survey, group, change) == in)
             comparing->values[(*n)++] = raw_db(change) - groups_db(comparing, change);
     }
-    return middle(comparing->values, *n);
+    return calibration_middle(comparing->values, *n);
 }
 
-/* The mean square by the median of what is left beside the middles of a group and of the
- * others, stated and seen together; in units of each link's own stated scatter. */
-static double scatter_ratio(struct comparing *comparing, const calibration_shift *group,
-                            double in_db, double out_db) {
-    size_t n = 0;
-    for (size_t i = 0; i < comparing->out->n_changes; i++) {
-        const calibration_change *change = &comparing->out->changes[i];
+/* What is left beside the middles of a group and of the others. */
+static calibration_scatter scatter_seen(struct comparing *comparing,
+                                        const calibration_shift *group, double in_db,
+                                        double out_db) {
+    const calibration_drift *out = comparing->out;
+    size_t n = 0, n_fitted = group->alike == CALIBRATION_ALL ? 1 : 2;
+    for (size_t i = 0; i < out->n_groups; i++)
+        n_fitted += out->groups[i].shifted;
+    for (size_t i = 0; i < out->n_changes; i++) {
+        const calibration_change *change = &out->changes[i];
         double taken_db = belongs(comparing->survey, group, change) ? in_db : out_db;
         if (!isnan(raw_db(change)))
             comparing->values[n++] =
                 fabs(raw_db(change) - groups_db(comparing, change) - taken_db) /
                 scatter_of(&change->before, &change->after);
     }
-    double seen = n > 2 ? 1.4826 * median(comparing->values, n) : 1;
-    return sqrt((scatter_counts_as + (double)n * square(seen)) /
-                (scatter_counts_as + (double)n));
+    return calibration_scatter_seen(comparing->values, n, n_fitted);
 }
 
 static double mean_scatter_db(const calibration_drift *drift) {
@@ -283,10 +266,14 @@ static void find_common(struct comparing *comparing) {
     calibration_drift *out = comparing->out;
     calibration_shift all = {.alike = CALIBRATION_ALL, .of = EARSHOT_NONE};
     all.shift_db = middle_of(comparing, &all, true, EARSHOT_NONE, &all.n);
-    out->scatter_db = out->stated_db * scatter_ratio(comparing, &all, all.shift_db, 0);
+    comparing->n_left = all.n;
+    memcpy(comparing->left, comparing->values, all.n * sizeof *comparing->left);
+    comparing->scatter = scatter_seen(comparing, &all, all.shift_db, 0);
+    out->scatter_db = out->stated_db * comparing->scatter.ratio;
     size_t n_plain = count_plain(comparing);
-    all.sd_db = n_plain ? middle_error * out->scatter_db / sqrt((double)n_plain) : INFINITY;
-    all.chance = 2 * chance_normal_below(-fabs(all.shift_db) / all.sd_db);
+    all.sd_db =
+        n_plain ? calibration_middle_error * out->scatter_db / sqrt((double)n_plain) : INFINITY;
+    all.chance = calibration_scatter_chance(&comparing->scatter, all.shift_db, all.sd_db);
     all.shifted = all.n > 2 && fabs(all.shift_db) >= least_shift_db &&
                   fabs(all.shift_db) > sure_sds * all.sd_db;
     out->common = all;
@@ -315,7 +302,7 @@ static bool tells(const struct comparing *comparing, size_t group) {
     return n_in >= least && n_out >= least && !same;
 }
 
-/* The link that went farthest the way that its group went. */
+/* The device of the link that went farthest the way that its group went. */
 static size_t farthest(const struct comparing *comparing, const calibration_shift *group) {
     size_t far = EARSHOT_NONE;
     double most_db = -INFINITY;
@@ -325,14 +312,14 @@ static size_t farthest(const struct comparing *comparing, const calibration_shif
             copysign(1, group->shift_db) * (raw_db(change) - groups_db(comparing, change));
         if (belongs(comparing->survey, group, change) && went_db > most_db) {
             most_db = went_db;
-            far = i;
+            far = change->device;
         }
     }
     return far;
 }
 
 struct group_weight {
-    double chance_without; /* the link that went farthest */
+    double chance_without; /* the zone that went farthest */
     double rest_db;        /* the others, off nothing */
 };
 
@@ -341,25 +328,25 @@ static struct group_weight weigh_group(struct comparing *comparing, calibration_
     size_t n_out, n_without;
     double in_db = middle_of(comparing, group, true, EARSHOT_NONE, &group->n);
     double out_db = middle_of(comparing, group, false, EARSHOT_NONE, &n_out);
-    double scatter_db =
-        comparing->out->stated_db * scatter_ratio(comparing, group, in_db, out_db);
-    double error_db = middle_error * scatter_db, others = n_out ? 1 / (double)n_out : INFINITY;
+    const calibration_scatter scatter = scatter_seen(comparing, group, in_db, out_db);
+    double error_db = calibration_middle_error * comparing->out->stated_db * scatter.ratio;
+    double others = n_out ? 1 / (double)n_out : INFINITY;
     group->shift_db = in_db - out_db;
     group->sd_db = error_db * sqrt(1 / (double)group->n + others);
-    group->chance = 2 * chance_normal_below(-fabs(group->shift_db) / group->sd_db);
+    group->chance = calibration_scatter_chance(&scatter, group->shift_db, group->sd_db);
     double without_db =
         middle_of(comparing, group, true, farthest(comparing, group), &n_without) - out_db;
     double sd_db = error_db * sqrt(1 / (double)n_without + others);
     double along_db = copysign(1, group->shift_db) * without_db;
-    return (struct group_weight){2 * chance_normal_below(-fmax(along_db, 0) / sd_db),
+    return (struct group_weight){calibration_scatter_chance(&scatter, fmax(along_db, 0), sd_db),
                                  fabs(out_db)};
 }
 
 /* The group that is surest off the others, if one is at `limit`, and would still be seldom so
- * by chance without the link that went farthest: one zone's own change is none of its room.
- * NONE: there is none. Of two that are as sure (all links at two listeners, say) the one whose
- * others stayed where they were. That one type with one radio changed alone is rarer than that
- * either did. Judgement. */
+ * by chance without the zone that went farthest: one zone's own change, at however many
+ * receivers, is none of its room. NONE: there is none. Of two that are as sure (all links at
+ * two listeners, say) the one whose others stayed where they were. That one type with one radio
+ * changed alone is rarer than that either did. Judgement. */
 static size_t surest_group(struct comparing *comparing, const bool *told, double limit) {
     static const double rarer = 10;
     calibration_drift *out = comparing->out;
@@ -427,13 +414,15 @@ static double silence_chance(const struct comparing *comparing,
     engine_solve(comparing->survey, comparing->belief, &link, NULL, &result);
     double spare_db =
         heard->level_dbm - result.needed_dbm + (change->before.silent ? -shift_db : shift_db);
-    return chance_normal_below(-spare_db / scatter_db);
+    return chance_student_below(-spare_db / scatter_db, comparing->scatter.degrees);
 }
 
 /* The variance of what is taken off a link as common to it and others. */
 static double taken_db2(const struct comparing *comparing, const calibration_change *change) {
     const calibration_drift *out = comparing->out;
-    double variance = isinf(out->common.sd_db) ? 0 : square(out->common.sd_db);
+    double n = (double)out->common.n, variance = 0;
+    if (n > 1 && !isinf(out->common.sd_db))
+        variance = square(out->common.sd_db) * n / (n - 1); /* of the others */
     for (size_t i = 0; i < out->n_groups; i++)
         if (out->groups[i].shifted && belongs(comparing->survey, &out->groups[i], change))
             variance += square(out->groups[i].sd_db);
@@ -442,14 +431,19 @@ static double taken_db2(const struct comparing *comparing, const calibration_cha
 
 static void weigh_change(const struct comparing *comparing, calibration_change *change) {
     const calibration_drift *drift = comparing->out;
-    double ratio = drift->scatter_db / mean_scatter_db(drift);
-    double scatter_db = sqrt(square(ratio * scatter_of(&change->before, &change->after)) +
-                             taken_db2(comparing, change));
-    double shift_db = drift->common.shift_db + groups_db(comparing, change);
+    double own_db = comparing->scatter.ratio * scatter_of(&change->before, &change->after);
+    double scatter_db = sqrt(square(own_db) + taken_db2(comparing, change));
+    double of_groups_db = groups_db(comparing, change);
+    double shift_db = of_groups_db + drift->common.shift_db;
+    if (!isnan(raw_db(change)))
+        shift_db =
+            of_groups_db + calibration_middle_of_others(comparing->left, comparing->n_left,
+                                                        raw_db(change) - of_groups_db);
     change->own_db = raw_db(change) - shift_db;
     change->chance = 1;
     if (!isnan(change->own_db))
-        change->chance = 2 * chance_normal_below(-fabs(change->own_db) / scatter_db);
+        change->chance =
+            calibration_scatter_chance(&comparing->scatter, change->own_db, scatter_db);
     else if (change->before.silent != change->after.silent &&
              !isnan(change->before.silent ? change->after.level_dbm : change->before.level_dbm))
         change->chance = silence_chance(comparing, change, scatter_db, shift_db);
@@ -523,12 +517,14 @@ enum earshot_status calibration_compare_visits(const earshot_survey *survey,
     struct comparing comparing = {.survey = survey,
                                   .belief = belief,
                                   .out = out,
-                                  .values = calloc(most, sizeof *comparing.values)};
+                                  .values = calloc(most, sizeof *comparing.values),
+                                  .left = calloc(most, sizeof *comparing.left)};
     out->changes = calloc(most, sizeof *out->changes);
     out->groups = calloc(CALIBRATION_RADIO_AND_TYPE * most, sizeof *out->groups);
     bool *told = calloc(CALIBRATION_RADIO_AND_TYPE * most, sizeof *told);
-    if (!comparing.values || !out->changes || !out->groups || !told) {
+    if (!comparing.values || !comparing.left || !out->changes || !out->groups || !told) {
         free(told);
+        free(comparing.left);
         free(comparing.values);
         return EARSHOT_NO_MEMORY;
     }
@@ -542,6 +538,7 @@ enum earshot_status calibration_compare_visits(const earshot_survey *survey,
     for (size_t i = 0; i < out->n_changes; i++)
         weigh_change(&comparing, &out->changes[i]);
     say_changed(&comparing);
+    free(comparing.left);
     free(comparing.values);
     return EARSHOT_OK;
 }

@@ -17,7 +17,8 @@ typedef struct calibration_shown {
 typedef struct calibration_change {
     size_t device, listener; /* device rows */
     calibration_shown before, after;
-    double own_db; /* what the level changed beyond what all did; not a number: no two levels */
+    double own_db; /* what the level changed beyond what the others did; not a number: no two
+                      levels */
     double chance; /* that two visits differ by as much when nothing changed */
     bool changed;  /* one in twenty of those said so is by chance */
 } calibration_change;

@@ -19,6 +19,11 @@ double chance_normal_density(double x);
  */
 double chance_normal_quantile(double p);
 
+/* P(T < t), T Student's with `nu` >= 2 degrees of freedom: what a normal deviate is
+ * in units of an sd that as many squares told. Relative error of the lower tail below 1e-8 down
+ * to chances of 1e-30 (held to GSL in the tests). */
+double chance_student_below(double t, double nu);
+
 /* P(k of n), each with chance p. n up to 1,000; by logs, exact at p = 0 and p = 1. */
 double chance_binomial(unsigned k, unsigned n, double p);
 
