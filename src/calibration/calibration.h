@@ -6,7 +6,7 @@
  * drawn from a belief. quality.c, cause.c: what readings taught, and what a change is due to.
  * heard.c: what a count of test trips on one link says of its margin. left.c: what is still not
  * known after so many readings. mistakes.c: slips in readings. drift.c: what changed between
- * visits. joint.c: many links together.
+ * two visits, years.c: over many, with scatter.c. joint.c: many links together.
  */
 #ifndef CALIBRATION_CALIBRATION_H
 #define CALIBRATION_CALIBRATION_H

@@ -74,7 +74,8 @@ calibration_shown calibration_shown_on(const earshot_survey *survey, size_t devi
     return shown;
 }
 
-static double scatter_of(const calibration_shown *before, const calibration_shown *after) {
+double calibration_scatter_between(const calibration_shown *before,
+                                   const calibration_shown *after) {
     double scatter_db =
         before->in_place && after->in_place ? placed_scatter_db : held_scatter_db;
     return sqrt(square(scatter_db) + before->coarse_db2 + after->coarse_db2);
@@ -106,7 +107,7 @@ static double counts_chance(const calibration_shown *a, const calibration_shown 
 bool calibration_disagree(const calibration_shown *before, const calibration_shown *after) {
     static const double far_sds = 3, seldom = 0.05;
     double apart_db = after->level_dbm - before->level_dbm;
-    if (fabs(apart_db) > far_sds * scatter_of(before, after))
+    if (fabs(apart_db) > far_sds * calibration_scatter_between(before, after))
         return true;
     if (before->trips && after->trips)
         return counts_chance(before, after) < seldom;
@@ -228,7 +229,7 @@ static calibration_scatter scatter_seen(struct comparing *comparing,
         if (!isnan(raw_db(change)))
             comparing->values[n++] =
                 fabs(raw_db(change) - groups_db(comparing, change) - taken_db) /
-                scatter_of(&change->before, &change->after);
+                calibration_scatter_between(&change->before, &change->after);
     }
     return calibration_scatter_seen(comparing->values, n, n_fitted);
 }
@@ -238,7 +239,8 @@ static double mean_scatter_db(const calibration_drift *drift) {
     size_t n = 0;
     for (size_t i = 0; i < drift->n_changes; i++)
         if (!isnan(raw_db(&drift->changes[i]))) {
-            sum += square(scatter_of(&drift->changes[i].before, &drift->changes[i].after));
+            sum += square(calibration_scatter_between(&drift->changes[i].before,
+                                                      &drift->changes[i].after));
             n++;
         }
     return n ? sqrt(sum / (double)n) : held_scatter_db;
@@ -431,7 +433,8 @@ static double taken_db2(const struct comparing *comparing, const calibration_cha
 
 static void weigh_change(const struct comparing *comparing, calibration_change *change) {
     const calibration_drift *drift = comparing->out;
-    double own_db = comparing->scatter.ratio * scatter_of(&change->before, &change->after);
+    double own_db =
+        comparing->scatter.ratio * calibration_scatter_between(&change->before, &change->after);
     double scatter_db = sqrt(square(own_db) + taken_db2(comparing, change));
     double of_groups_db = groups_db(comparing, change);
     double shift_db = of_groups_db + drift->common.shift_db;
@@ -610,76 +613,4 @@ calibration_visit_fault calibration_judge_visit(const earshot_survey *survey, si
     else if (fault.noise_dbm >= fault.noise_before_dbm + most_risen_db)
         fault.fault = CALIBRATION_NOISY;
     return fault;
-}
-
-/* ---- over the years ---- */
-
-static int digits(const char *text, int n) {
-    int value = 0;
-    for (int i = 0; i < n; i++) {
-        if (text[i] < '0' || text[i] > '9')
-            return -1;
-        value = 10 * value + (text[i] - '0');
-    }
-    return value;
-}
-
-/* Days of the Gregorian calendar, by Hinnant's chrono-compatible algorithm (from memory). */
-double calibration_days(const char *time) {
-    if (strlen(time) < 10 || time[4] != '-' || time[7] != '-')
-        return NAN;
-    int year = digits(time, 4), month = digits(time + 5, 2), day = digits(time + 8, 2);
-    if (year < 1970 || month < 1 || month > 12 || day < 1 || day > 31)
-        return NAN;
-    year -= month <= 2;
-    int era = year / 400, of_era = year - era * 400;
-    int of_year = (153 * (month + (month > 2 ? -3 : 9)) + 2) / 5 + day - 1;
-    int days = of_era * 365 + of_era / 4 - of_era / 100 + of_year;
-    return era * 146097.0 + days - 719468;
-}
-
-static double visit_days(const earshot_survey *survey, size_t visit) {
-    double days = NAN;
-    for (size_t i = 0; i < survey->n_readings; i++)
-        if (survey->readings[i].visit == visit)
-            days = fmax(days, calibration_days(survey->readings[i].time));
-    return days;
-}
-
-calibration_trend calibration_trend_of(const earshot_survey *survey, size_t device,
-                                       size_t listener, const unsigned char *unusable) {
-    static const double prior_db_a_year = 2; /* judgement, no source */
-    calibration_trend trend = {.last_days = -INFINITY, .last_dbm = NAN};
-    double n = 0, sum_t = 0, sum_y = 0, sum_tt = 0, sum_ty = 0, scatter_db = placed_scatter_db;
-    for (size_t visit = 0; visit < survey->n_visits; visit++) {
-        calibration_shown shown = calibration_shown_on(survey, device, listener, visit);
-        double years = visit_days(survey, visit) / 365.25;
-        if (isnan(shown.level_dbm) || isnan(years))
-            continue;
-        if (unusable && unusable[visit]) {
-            trend.n_left_out++;
-            continue;
-        }
-        if (!shown.in_place)
-            scatter_db = held_scatter_db;
-        trend.n_visits++;
-        if (years * 365.25 >= trend.last_days) {
-            trend.last_days = years * 365.25;
-            trend.last_dbm = shown.level_dbm;
-        }
-        n++;
-        sum_t += years;
-        sum_y += shown.level_dbm;
-        sum_tt += square(years);
-        sum_ty += years * shown.level_dbm;
-    }
-    double spread = n > 0 ? sum_tt - square(sum_t) / n : 0;
-    if (!(spread > 1e-6))
-        return (calibration_trend){
-            .n_left_out = trend.n_left_out, .last_dbm = NAN, .sd_db_a_year = prior_db_a_year};
-    /* one level scatters by what a change does, over root two */
-    double told = spread / (square(scatter_db) / 2), prior = 1 / square(prior_db_a_year);
-    trend.slope_db_a_year = (sum_ty - sum_t * sum_y / n) / spread * told / (told + prior);
-    trend.sd_db_a_year = 1 / sqrt(told + prior);
-    return trend;
 }

@@ -81,20 +81,13 @@ typedef struct calibration_visit_fault {
 calibration_visit_fault calibration_judge_visit(const earshot_survey *survey, size_t listener,
                                                 size_t visit);
 
-/* The line through a link's levels over time; at least three visits with a date in `time`.
- * `unusable`: of each visit, not 0 where what the listener showed then is none of the
- * building's (NULL: of none). */
-typedef struct calibration_trend {
-    size_t n_visits, n_left_out; /* left out: with a level and a date, but unusable */
-    double slope_db_a_year, sd_db_a_year;
-    double last_days, last_dbm; /* of the last visit: days since 1970, and what was shown */
-} calibration_trend;
-calibration_trend calibration_trend_of(const earshot_survey *survey, size_t device,
-                                       size_t listener, const unsigned char *unusable);
-
 /* What a link showed on a visit. */
 calibration_shown calibration_shown_on(const earshot_survey *survey, size_t device,
                                        size_t listener, size_t visit);
+
+/* The stated sd of the change between the two when nothing changed. */
+double calibration_scatter_between(const calibration_shown *before,
+                                   const calibration_shown *after);
 
 /* Whether what was shown later is another state than before: levels apart by three times what
  * two visits differ by, or counts that have one chance in twenty together. */
@@ -104,8 +97,5 @@ bool calibration_disagree(const calibration_shown *before, const calibration_sho
  * and `as_left`, where what it showed then disagrees, so that the reading is of a state that is
  * gone; NONE: it counts. */
 void calibration_supersede(const earshot_survey *survey, size_t *since);
-
-/* Days since 1970 of a date that begins like 2026-03-10; not a number otherwise. */
-double calibration_days(const char *time);
 
 #endif

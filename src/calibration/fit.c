@@ -22,6 +22,7 @@
 #include "fitting.h"
 #include "solve.h"
 #include "text.h"
+#include "years.h"
 
 /* A later visit's shift against the first: another hand, battery or meter. Judgement, no
  * source.

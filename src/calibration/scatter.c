@@ -82,7 +82,8 @@ calibration_scatter calibration_scatter_seen(double *away, size_t n, size_t n_fi
     static const double far_sds = 3;
     if (n < n_fitted + 2)
         return (calibration_scatter){1, stated_counts_as};
-    double far = far_sds * sqrt(rough_square(away, n, (double)(n - n_fitted)));
+    double n_free = (double)(n - n_fitted); /* what was fitted took its share of the squares */
+    double far = far_sds * sqrt(rough_square(away, n, n_free) * n_free / (double)n);
     double of_all = 1 - 2 * far_sds * chance_normal_density(far_sds) /
                             (2 * chance_normal_below(far_sds) - 1);
     double sum = 0;

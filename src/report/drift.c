@@ -10,6 +10,7 @@
 
 #include "earshot/earshot.h"
 #include "write.h"
+#include "years.h"
 
 struct trend {
     size_t zone; /* among the judged */
@@ -23,6 +24,7 @@ struct writing {
     const earshot_findings *findings;
     calibration_visit_fault *faults; /* [device][visit], of listeners */
     unsigned char *unusable;         /* the same */
+    calibration_years years;
     calibration_drift drift;
     bool compared; /* there are two visits to compare */
     earshot_zone *zones;
@@ -424,6 +426,92 @@ static void write_scatter(const struct writing *writing) {
 
 /* ---- over the years ---- */
 
+static const calibration_alike_level *alike_on(const struct writing *writing, size_t listener,
+                                               size_t visit) {
+    return &writing->years.levels[listener * writing->survey->n_visits + visit];
+}
+
+/* The next visit from `visit` on whose level at a listener is told; n_visits: none. */
+static size_t next_told(const struct writing *writing, size_t listener, size_t visit) {
+    while (visit < writing->survey->n_visits &&
+           (alike_on(writing, listener, visit)->n == 0 ||
+            writing->unusable[listener * writing->survey->n_visits + visit]))
+        visit++;
+    return visit;
+}
+
+/* What all links at a listener changed from one visit to another; 0: no more than by chance. */
+static double alike_change_db(const struct writing *writing, size_t listener, size_t from,
+                              size_t to, double sure_sds, double least_db) {
+    const calibration_alike_level *before = alike_on(writing, listener, from),
+                                  *after = alike_on(writing, listener, to);
+    double change_db = after->level_db - before->level_db;
+    bool sure = fabs(change_db) > sure_sds * hypot(before->sd_db, after->sd_db) &&
+                fabs(change_db) >= least_db;
+    return sure ? change_db : 0;
+}
+
+/* Lower from visit to visit, three or more: hardly another meter each time. */
+static bool all_fall(const struct writing *writing, size_t listener, size_t *from, size_t *to) {
+    static const double sure_sds = 2;
+    size_t n = 0, visit = next_told(writing, listener, 0), next;
+    *from = visit;
+    for (; (next = next_told(writing, listener, visit + 1)) < writing->survey->n_visits;
+         visit = next, n++)
+        if (!(alike_change_db(writing, listener, visit, next, sure_sds, 0) < 0))
+            return false;
+    *to = visit;
+    return n > 1;
+}
+
+static void write_alike_change(const struct writing *writing, size_t listener, size_t from,
+                               size_t to, double change_db, const char *by) {
+    earshot_text *out = writing->out;
+    text_add(out, "All links ");
+    if (writing->drift.n_listeners > 1) {
+        text_add(out, "at ");
+        text_add_in_line(out, device_name(writing, listener));
+        text_add(out, " ");
+    }
+    text_add(out, "together read ");
+    text_add_fixed(out, fabs(change_db), 0);
+    text_add(out, change_db < 0 ? " dB lower on " : " dB higher on ");
+    add_visit(writing, to);
+    text_add(out, " than on ");
+    add_visit(writing, from);
+    text_add(out, by);
+}
+
+/* Once for all zones, what no zone is charged with. */
+static void write_charged_to_none(const struct writing *writing, size_t listener) {
+    static const double sure_sds = 3, least_db = 2; /* as find_common in calibration/drift.c */
+    size_t from, to, next, visit = next_told(writing, listener, 0);
+    if (all_fall(writing, listener, &from, &to)) {
+        write_alike_change(writing, listener, from, to,
+                           alike_change_db(writing, listener, from, to, 0, 0),
+                           ", less from visit to visit: that is no zone's, and no meter's "
+                           "either if it was the same one. Look at the receiver, its place and "
+                           "its antenna.\n");
+        return;
+    }
+    for (; (next = next_told(writing, listener, visit + 1)) < writing->survey->n_visits;
+         visit = next) {
+        double change_db = alike_change_db(writing, listener, visit, next, sure_sds, least_db);
+        bool said = writing->drift.common.shifted && visit == writing->drift.from &&
+                    next == writing->drift.to;
+        if (change_db != 0 && !said)
+            write_alike_change(writing, listener, visit, next, change_db,
+                               "; that is in no zone's trend.\n");
+    }
+}
+
+static bool in_a_trend(const struct writing *writing, size_t listener) {
+    for (size_t i = 0; i < writing->n_trends; i++)
+        if (writing->zones[writing->trends[i].zone].link.listener == listener)
+            return true;
+    return false;
+}
+
 /* What would have a say in a trend, and has none. */
 static void write_left_out(const struct writing *writing) {
     const earshot_survey *survey = writing->survey;
@@ -496,6 +584,9 @@ static void write_plain(const struct writing *writing, bool all) {
     write_scatter(writing);
     write_not_firm(writing);
     write_trends(writing);
+    for (size_t i = 0; i < writing->survey->n_devices; i++)
+        if (in_a_trend(writing, i))
+            write_charged_to_none(writing, i);
     if (writing->n_trends)
         write_left_out(writing);
 }
@@ -562,6 +653,24 @@ static void write_visits_json(const struct writing *writing, report_json *json) 
     report_close(json, ']');
 }
 
+/* What all links at a listener showed alike on a visit, which is taken off of trends. */
+static void write_levels_json(const struct writing *writing, report_json *json) {
+    const earshot_survey *survey = writing->survey;
+    report_open(json, "alike", '[');
+    for (size_t i = 0; i < survey->n_devices; i++)
+        for (size_t visit = 0; visit < survey->n_visits && in_a_trend(writing, i); visit++) {
+            const calibration_alike_level *level = alike_on(writing, i, visit);
+            report_open(json, NULL, '{');
+            report_string(json, "listener", survey->devices[i].name);
+            report_string(json, "visit", survey->visits[visit]);
+            report_number(json, "links", (double)level->n);
+            report_number(json, "level_db", level->n ? level->level_db : NAN);
+            report_number(json, "sd_db", level->sd_db);
+            report_close(json, '}');
+        }
+    report_close(json, ']');
+}
+
 static void write_json(const struct writing *writing) {
     const calibration_drift *drift = &writing->drift;
     report_json json = {.out = writing->out};
@@ -591,6 +700,7 @@ static void write_json(const struct writing *writing) {
         report_close(&json, '}');
     }
     report_close(&json, ']');
+    write_levels_json(writing, &json);
     report_open(&json, "trends", '[');
     for (size_t i = 0; i < writing->n_trends; i++) {
         const struct trend *trend = &writing->trends[i];
@@ -655,9 +765,9 @@ static enum earshot_status gather_trends(struct writing *writing) {
         if (zone->link.listener == EARSHOT_NONE)
             continue;
         size_t listener = zone->link.listener;
-        calibration_trend trend =
-            calibration_trend_of(writing->survey, zone->device, listener,
-                                 writing->unusable + listener * writing->survey->n_visits);
+        calibration_trend trend = calibration_trend_of(
+            writing->survey, zone->device, listener,
+            writing->unusable + listener * writing->survey->n_visits, &writing->years);
         double spare_db =
             fmin(zone->prediction.spare_db, shown_spare_db(&zone->prediction, trend.last_dbm));
         if (trend.n_visits > 2)
@@ -687,6 +797,8 @@ enum earshot_status earshot_drift_write(const earshot_survey *survey,
         .survey = survey, .belief = belief, .findings = findings, .out = out};
     enum earshot_status status = gather_faults(&writing);
     if (status == EARSHOT_OK)
+        status = calibration_look_at_years(survey, writing.unusable, &writing.years);
+    if (status == EARSHOT_OK)
         status = gather_trends(&writing);
     writing.compared = status == EARSHOT_OK && choose_visits(&writing, &from, &to);
     if (status == EARSHOT_OK && writing.compared)
@@ -698,6 +810,7 @@ enum earshot_status earshot_drift_write(const earshot_survey *survey,
     else if (status == EARSHOT_OK)
         write_plain(&writing, form == EARSHOT_PLAIN_ALL);
     calibration_drift_free(&writing.drift);
+    calibration_years_free(&writing.years);
     free(writing.faults);
     free(writing.unusable);
     free(writing.zones);

@@ -12,17 +12,6 @@
 
 enum { N_ZONES = 25, TEXT = 8000 };
 
-/* Of the Unix epoch, by definition; of 2000-03-01, 30 years with 7 leap days, January and
- * February of 31 and 29: 30 x 365 + 7 + 60. */
-Test(drift, dates) {
-    cr_expect_eq(calibration_days("1970-01-01"), 0);
-    cr_expect_eq(calibration_days("1970-01-02T10:00"), 1);
-    cr_expect_eq(calibration_days("2000-03-01"), 30 * 365 + 7 + 60);
-    cr_expect(isnan(calibration_days("1.3.2000")));
-    cr_expect(isnan(calibration_days("")));
-    cr_expect(isnan(calibration_days("2000-13-01")));
-}
-
 static calibration_shown counted(unsigned heard, unsigned trips) {
     return (calibration_shown){
         .read = true, .in_place = true, .level_dbm = NAN, .trips = trips, .heard = heard};
@@ -326,35 +315,4 @@ Test(drift, one_receiver_and_one_type) {
     cr_expect_float_eq(sum_q_db / 100, -6, 0.6, "%g", sum_q_db / 100);
     cr_expect_float_eq(sum_contacts_db / 100, -6, 0.6, "%g", sum_contacts_db / 100);
     gsl_rng_free(random);
-}
-
-/* ---- over the years ---- */
-
-/* Levels that fall by 4 dB a year over four years by hand: told 10 / 12.5 = 0.8 against a prior
- * of 0.25 (2 dB a year), so -4 x 0.8 / 1.05 = -3.048, give or take 1 / sqrt 1.05. By hand. A
- * sixth visit 30 dB up that was found unusable changes nothing of that; counted, it turns the
- * sign. */
-Test(drift, trend) {
-    static const unsigned char unusable[6] = {0, 0, 0, 1, 0, 0};
-    folder tables = {0};
-    folder_put(&tables, "devices.csv",
-               "device,role,radio,type\ns,sensor,868-10mw,motion\np,receiver,868-10mw,\n");
-    folder_put(&tables, "paths.csv", "device,to,length_m\ns,p,10\n");
-    folder_put(
-        &tables, "readings.csv",
-        "heard_at,device,reading,visit,time\np,s,-50,1,2020-01-01\np,s,-54,2,2020-12-31T06:00\n"
-        "p,s,-58,3,2021-12-31\np,s,-28,odd,2023-06-30\np,s,-62,4,2022-12-31\n"
-        "p,s,-66,5,2023-12-31\n");
-    earshot_survey *survey = folder_load(&tables);
-    calibration_trend trend = calibration_trend_of(survey, 0, 1, unusable);
-    cr_expect_eq(trend.n_visits, 5);
-    cr_expect_eq(trend.n_left_out, 1);
-    cr_expect_float_eq(trend.slope_db_a_year, -3.048, 0.01);
-    cr_expect_float_eq(trend.sd_db_a_year, 1 / sqrt(1.05), 0.01);
-    cr_expect_eq(trend.last_dbm, -66);
-    trend = calibration_trend_of(survey, 0, 1, NULL);
-    cr_expect_eq(trend.n_visits, 6);
-    cr_expect_gt(trend.slope_db_a_year, -1);
-    earshot_survey_free(survey);
-    folder_free(&tables);
 }
