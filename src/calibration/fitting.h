@@ -17,7 +17,7 @@ enum {
 static const double fitting_loosely = 0.02;
 
 /* How often something that matters was left out of the plan. Judgement, no source. */
-static const double fitting_undrawn_chance = 0.1;
+static const double fitting_undrawn_chance = 0.2;
 
 struct fitting {
     const earshot_survey *survey;

@@ -94,8 +94,8 @@ static void write_ways(const earshot_survey *survey, const calibration_undrawn *
     text_add(out, n > MOST_WAYS && ways[MOST_WAYS].chance >= least ? " and others." : ".");
 }
 
-/* In 4 of 200 buildings with one reading 25 dB low by a slip it is named, always as less likely
- * than not (invented ones, 10 to 25 readings). */
+/* In 5 of 200 buildings with one reading 25 dB low by a slip it is named, in 3 of them as less
+ * likely than not (invented ones, 10 to 25 readings). */
 static bool is_likely(const calibration_undrawn *undrawn) {
     return undrawn->chance >= 0.5;
 }
