@@ -33,6 +33,10 @@ typedef struct planning_worth {
     size_t n;               /* readings chosen */
 } planning_worth;
 
+/* Where more zones than this were not read, only so many of their readings are weighed: those
+ * that do most for their own zone. */
+enum { PLANNING_NEXT_MOST = 500 };
+
 /* Chooses up to `count` readings, one after the other. `in_place`: the devices hang; else they
  * are held where they will. A spot is a candidate too. EARSHOT_OK, EARSHOT_NO_MEMORY,
  * EARSHOT_STOPPED.
