@@ -457,6 +457,21 @@ static bool choose_one(struct choosing *choosing, const struct candidate *from,
     return n > 0;
 }
 
+/* Readings behind those that pay are worth a line while what they settle is not shown as 0.00;
+ * the first is always, so that there is one to make. */
+static void count_worthy(const planning_reading *readings, planning_worth *worth) {
+    static const double shown = 0.005;
+    size_t n = 0;
+    while (n < worth->n && readings[n].pays)
+        n++;
+    worth->n_paying = n;
+    if (n == 0 && worth->n > 0)
+        n = 1;
+    while (n < worth->n && readings[n].settles >= shown)
+        n++;
+    worth->n_settling = n;
+}
+
 static enum earshot_status choose(struct choosing *choosing, size_t count,
                                   const earshot_watch *watch, planning_reading *readings,
                                   planning_worth *worth) {
@@ -477,6 +492,7 @@ static enum earshot_status choose(struct choosing *choosing, size_t count,
         readings[worth->n].settles = before.wrong + before.open - after.wrong - after.open;
         readings[worth->n++].after = worth->after = after;
     }
+    count_worthy(readings, worth);
     return EARSHOT_OK;
 }
 

@@ -31,6 +31,8 @@ typedef struct planning_worth {
     planning_unsettled now, after;
     size_t n_zones, n_open; /* that can be judged at all; of them not judged now */
     size_t n;               /* readings chosen */
+    size_t n_paying;        /* of them, the first so many, until one does not pay */
+    size_t n_settling;      /* and so many with those behind that settle something as shown */
 } planning_worth;
 
 /* Where more zones than this were not read, only so many of their readings are weighed: those
