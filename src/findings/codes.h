@@ -260,6 +260,10 @@ FINDING(HALF_A_PLACE, ERROR, "half-a-place",
 /* Merged cells, of which a spreadsheet fills only the first. {1}: the column, {2}: hint. */
 FINDING(LEVEL_BLANK, ERROR, "level-blank",
         "{1} is blank, and the building has several; write it in every row; {2}")
+/* Devices with places, several levels, and no column that says on which. {1}: hint. */
+FINDING(LEVEL_COLUMN_MISSING, ERROR, "level-column-missing",
+        "the column 'level' is missing, and the building has several; add it, and write in "
+        "every row which one; {1}")
 /* height_m 4.1 on a level of 2.5 m. {1}: the value, {2}: the level, {3}: its height, m. */
 FINDING(HEIGHT_OUTSIDE, NOTE, "height-outside",
         "'{1}' is not a height in level '{2}', which is {3} m high; heights count from the "
