@@ -160,9 +160,9 @@ FINDING(NAME_TWICE, ERROR, "name-twice",
         "the {2} '{1}' is there already, further up; give this one a name of its own")
 /* reqired_margin_db. {1}: the key, {2}: hint. */
 FINDING(SITE_KEY_UNKNOWN, ERROR, "site-key-unknown", "'{1}' is not a key of the site; {2}")
-/* wired_zones: one to four. {1}: the value. */
+/* wired_zones: 1-8, ten to twelve. {1}: the part. */
 FINDING(WIRED_ZONES_UNREADABLE, ERROR, "wired-zones-unreadable",
-        "'{1}' is not a range of zone numbers; write it like 1-8, or a single number")
+        "'{1}' is not a zone number or a range of them; write them like 1-8, 17, 20-24")
 /* tables: 2. {1}: the value. */
 FINDING(
     TABLES_TOO_NEW, ERROR, "tables-too-new",
@@ -618,9 +618,10 @@ FINDING(HEARD_AT_SENSOR, ERROR, "heard-at-sensor",
 FINDING(SERIAL_TWICE, ERROR, "serial-twice",
         "serial '{1}' with input {2} is '{3}' already, and that pair is all that tells "
         "transmissions apart; correct one, or give the other input number")
-/* {1}: the zone, {2} and {3}: the range of wired zones. */
+/* {1}: the zone, {2}: the wired zones that it is one of: 1-8, or 17. */
 FINDING(ZONE_WIRED, ERROR, "zone-wired",
-        "zone {1} is one of the wired zones {2} to {3}; give this device another zone number")
+        "zone {1} is among the wired zones of site.csv ({2}); give this device another zone "
+        "number")
 /* {1}: the zone, {2}: the other device. */
 FINDING(ZONE_TWICE, ERROR, "zone-twice",
         "zone {1} is '{2}' already; give this device another zone number")
