@@ -126,10 +126,10 @@ struct target {
     double most_relieved[N_STEPS + 1];
 };
 
-/* What a candidate is worth a minute at most. */
+/* The most that a candidate relieves, and by the minute. */
 struct promise {
     size_t candidate;
-    double minutes, most;
+    double minutes, most, worth;
 };
 
 struct choosing {
@@ -316,17 +316,6 @@ static double seen_db2(const struct candidate *candidate) {
     return candidate->left_db2 + candidate->noise_db2;
 }
 
-/* How much less weighs on the verdicts once a candidate has been read. */
-static double relieved_by(const struct choosing *choosing, const struct candidate *candidate) {
-    double relieved = 0;
-    for (size_t i = 0; i < choosing->n_targets; i++) {
-        double told_db2 = square(candidate->shared_db2[i]) / seen_db2(candidate);
-        if (told_db2 > nothing_db2)
-            relieved += relief(&choosing->targets[i], told_db2);
-    }
-    return relieved;
-}
-
 /* The relief at a few places, the most so far of each: it may fall before it rises, where a
  * little doubt more makes a firm verdict thin. A tenth is for what lies between two. */
 static void set_most_relieved(struct target *target) {
@@ -339,21 +328,40 @@ static void set_most_relieved(struct target *target) {
     }
 }
 
-/* The step that is not under what is told, which is over 1. */
-static size_t step_of(double told) {
-    int step = ilogb(told) + 1;
+/* The step that is not under what is told, which is more than nothing. */
+static size_t step_of(double told_db2) {
+    int step = ilogb(told_db2 / nothing_db2) + 1;
     return step < N_STEPS ? (size_t)step : N_STEPS;
 }
 
 static double most_relieved_by(const struct choosing *choosing,
                                const struct candidate *candidate) {
-    double most = 0, per_step = 1 / (nothing_db2 * seen_db2(candidate));
+    double most = 0;
     for (size_t i = 0; i < choosing->n_targets; i++) {
-        double told = square(candidate->shared_db2[i]) * per_step;
-        if (told > 1)
-            most += choosing->targets[i].most_relieved[step_of(told)];
+        double told_db2 = square(candidate->shared_db2[i]) / seen_db2(candidate);
+        if (told_db2 > nothing_db2)
+            most += choosing->targets[i].most_relieved[step_of(told_db2)];
     }
     return most;
+}
+
+/* How much less weighs on the verdicts once a candidate has been read, which may be `most`; or
+ * -INFINITY, as soon as it cannot come to `least` any more. */
+static double relieved_by(const struct choosing *choosing, const struct candidate *candidate,
+                          double most, double least) {
+    double relieved = 0;
+    for (size_t i = 0; i < choosing->n_targets; i++) {
+        const struct target *target = &choosing->targets[i];
+        double told_db2 = square(candidate->shared_db2[i]) / seen_db2(candidate);
+        if (!(told_db2 > nothing_db2))
+            continue;
+        double here = relief(target, told_db2);
+        relieved += here;
+        most += here - target->most_relieved[step_of(told_db2)];
+        if (most < least)
+            return -INFINITY;
+    }
+    return relieved;
 }
 
 static double minutes_for(const struct choosing *choosing, const struct candidate *to,
@@ -411,8 +419,8 @@ static planning_unsettled sum_unsettled(const struct choosing *choosing) {
 
 static int most_promising_first(const void *a, const void *b) {
     const struct promise *first = a, *second = b;
-    if (first->most != second->most)
-        return first->most > second->most ? -1 : 1;
+    if (first->worth != second->worth)
+        return first->worth > second->worth ? -1 : 1;
     return first->candidate > second->candidate ? 1 : -1;
 }
 
@@ -426,8 +434,8 @@ static size_t promise(struct choosing *choosing, const struct candidate *from) {
         if (candidate->made)
             continue;
         double minutes = minutes_for(choosing, candidate, from);
-        choosing->promises[n++] =
-            (struct promise){i, minutes, most_relieved_by(choosing, candidate) / minutes};
+        double most = most_relieved_by(choosing, candidate);
+        choosing->promises[n++] = (struct promise){i, minutes, most, most / minutes};
     }
     qsort(choosing->promises, n, sizeof *choosing->promises, most_promising_first);
     return n;
@@ -436,13 +444,17 @@ static size_t promise(struct choosing *choosing, const struct candidate *from) {
 /* Of two that are worth the same, the earlier one. */
 static bool choose_one(struct choosing *choosing, const struct candidate *from,
                        planning_reading *out, size_t *chosen) {
+    static const double rounding = 1e-9;
     double best = -INFINITY;
     size_t n = promise(choosing, from);
-    for (size_t i = 0; i < n && choosing->promises[i].most >= best; i++) {
+    for (size_t i = 0; i < n && choosing->promises[i].worth >= best; i++) {
         const struct promise *promise = &choosing->promises[i];
         const struct candidate *candidate = &choosing->candidates[promise->candidate];
-        double weight = relieved_by(choosing, candidate), worth = weight / promise->minutes;
-        if (worth < best || (worth == best && promise->candidate > *chosen))
+        double weight =
+            relieved_by(choosing, candidate, promise->most, best * promise->minutes - rounding);
+        double worth = weight / promise->minutes;
+        if (weight == -INFINITY || worth < best ||
+            (worth == best && promise->candidate > *chosen))
             continue;
         best = worth;
         *chosen = promise->candidate;
