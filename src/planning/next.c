@@ -330,7 +330,8 @@ static void set_most_relieved(struct target *target) {
 
 /* The step that is not under what is told, which is more than nothing. */
 static size_t step_of(double told_db2) {
-    int step = ilogb(told_db2 / nothing_db2) + 1;
+    int step;
+    frexp(told_db2 / nothing_db2, &step);
     return step < N_STEPS ? (size_t)step : N_STEPS;
 }
 
