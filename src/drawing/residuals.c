@@ -28,8 +28,8 @@ void plan_draw_offs(const plan *of) {
         drawing_area(of->drawing, "off", up_mm > 0 ? 0 : 1, corners, 4);
         drawing_title(of->drawing, drawing_called(device));
         drawing_line(of->drawing, &pen, corners, 4, true);
-        char words[TEXT_NUMBER_SIZE + 1] = "+";
-        text_write_fixed(words + (off_db >= 0.5), off_db, 0);
+        char words[TEXT_NUMBER_SIZE];
+        text_write_signed(words, off_db, 0);
         double y_mm = up_mm > 0 ? at.y_mm + letters_mm + 0.3 : at.y_mm - 0.7;
         double wide_mm = drawing_width_mm(words, letters_mm);
         drawing_box(of->drawing, "paper", 1,

@@ -226,12 +226,11 @@ static void write_name(const struct stair *stair, const struct step *step, size_
                                   {names_mm - 5, middle_mm},
                                   {names_mm - 1, step->name_mm - 0.8}};
     drawing_line(stair->drawing, &lead, leads, 3, false);
-    char loss[TEXT_NUMBER_SIZE + 6] = "+";
-    bool back = step->part.loss_db < 0;
-    text_write_fixed(loss + back, fabs(step->part.loss_db), 1);
+    char loss[TEXT_NUMBER_SIZE + 6];
+    text_write_signed(loss, 0.0 - step->part.loss_db, 1);
     strcat(loss, " dB");
-    if (!back) {
-        memmove(loss + 3, loss, strlen(loss) + 1);
+    if (loss[0] == '-') {
+        memmove(loss + 3, loss + 1, strlen(loss));
         memcpy(loss, "\xE2\x88\x92", 3); /* a true minus */
     }
     drawing_words(stair->drawing, &figures, (earshot_dot){PLAN_PAGE_MM - 4, step->name_mm},

@@ -160,9 +160,9 @@ FINDING(NAME_TWICE, ERROR, "name-twice",
         "the {2} '{1}' is there already, further up; give this one a name of its own")
 /* reqired_margin_db. {1}: the key, {2}: hint. */
 FINDING(SITE_KEY_UNKNOWN, ERROR, "site-key-unknown", "'{1}' is not a key of the site; {2}")
-/* wired_zones: one to four. {1}: the value. */
+/* wired_zones: 1-8, ten to twelve. {1}: the part. */
 FINDING(WIRED_ZONES_UNREADABLE, ERROR, "wired-zones-unreadable",
-        "'{1}' is not a range of zone numbers; write it like 1-8, or a single number")
+        "'{1}' is not a zone number or a range of them; write them like 1-8, 17, 20-24")
 /* tables: 2. {1}: the value. */
 FINDING(
     TABLES_TOO_NEW, ERROR, "tables-too-new",
@@ -260,6 +260,10 @@ FINDING(HALF_A_PLACE, ERROR, "half-a-place",
 /* Merged cells, of which a spreadsheet fills only the first. {1}: the column, {2}: hint. */
 FINDING(LEVEL_BLANK, ERROR, "level-blank",
         "{1} is blank, and the building has several; write it in every row; {2}")
+/* Devices with places, several levels, and no column that says on which. {1}: hint. */
+FINDING(LEVEL_COLUMN_MISSING, ERROR, "level-column-missing",
+        "the column 'level' is missing, and the building has several; add it, and write in "
+        "every row which one; {1}")
 /* height_m 4.1 on a level of 2.5 m. {1}: the value, {2}: the level, {3}: its height, m. */
 FINDING(HEIGHT_OUTSIDE, NOTE, "height-outside",
         "'{1}' is not a height in level '{2}', which is {3} m high; heights count from the "
@@ -614,9 +618,10 @@ FINDING(HEARD_AT_SENSOR, ERROR, "heard-at-sensor",
 FINDING(SERIAL_TWICE, ERROR, "serial-twice",
         "serial '{1}' with input {2} is '{3}' already, and that pair is all that tells "
         "transmissions apart; correct one, or give the other input number")
-/* {1}: the zone, {2} and {3}: the range of wired zones. */
+/* {1}: the zone, {2}: the wired zones that it is one of: 1-8, or 17. */
 FINDING(ZONE_WIRED, ERROR, "zone-wired",
-        "zone {1} is one of the wired zones {2} to {3}; give this device another zone number")
+        "zone {1} is among the wired zones of site.csv ({2}); give this device another zone "
+        "number")
 /* {1}: the zone, {2}: the other device. */
 FINDING(ZONE_TWICE, ERROR, "zone-twice",
         "zone {1} is '{2}' already; give this device another zone number")

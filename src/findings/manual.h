@@ -220,6 +220,9 @@ MANUAL(HALF_A_PLACE, "Only one of two coordinates.", "devices.csv",
 MANUAL(LEVEL_BLANK, "A device has a place but no level, and there are several levels.",
        "devices.csv", "device,role,level,x_m,y_m\npanel,receiver,,5,1\n",
        "device,role,level,x_m,y_m\npanel,receiver,ground,5,1\n")
+MANUAL(LEVEL_COLUMN_MISSING, "Places without a column for the level, and several levels.",
+       "devices.csv", "device,role,x_m,y_m\npanel,receiver,5,1\n",
+       "device,role,level,x_m,y_m\npanel,receiver,ground,5,1\n")
 MANUAL(HEIGHT_OUTSIDE,
        "A device is more than half a meter under the floor of its level or over its ceiling.",
        "devices.csv",

@@ -16,7 +16,9 @@
  *
  * (Raiffa and Schlaifer, Applied Statistical Decision Theory, 1961, for preposterior analysis,
  * from memory). The skew of the fade is left out here. Choosing one by one is not the best set,
- * but near it, and in walking order.
+ * but near it, and in walking order. Of a site of thousands only the zones are weighed whose
+ * own reading would do most, and of all that might be read only what may come first, by a
+ * bound.
  */
 #include "next.h"
 
@@ -35,6 +37,11 @@ static const double life_counts = 10; /* as in score.c */
 
 static double square(double x) {
     return x * x;
+}
+
+static enum earshot_status go_on(const earshot_watch *watch, double share_done) {
+    return !watch || !watch->go_on || watch->go_on(watch->who, share_done) ? EARSHOT_OK
+                                                                           : EARSHOT_STOPPED;
 }
 
 /* ---- what a verdict may come to ---- */
@@ -101,13 +108,28 @@ struct candidate {
     earshot_link link;
     double noise_db2;
     planning_where where;
+    double own_relief; /* of a zone's own verdict */
+    double left_db2;
+    double *shared_db2; /* with each target */
     bool made;
 };
 
+/* The most that a reading relieves a target of, by how much it tells: at most 2^k times what
+ * counts as nothing. */
+static const double nothing_db2 = 0.01;
+enum { N_STEPS = 20 };
+
 struct target {
-    double mean_db, before_db2;
+    double mean_db, before_db2, left_db2;
     planning_asked asked;
     planning_unsettled unsettled;
+    double most_relieved[N_STEPS + 1];
+};
+
+/* The most that a candidate relieves, and by the minute. */
+struct promise {
+    size_t candidate;
+    double minutes, most, worth;
 };
 
 struct choosing {
@@ -120,8 +142,11 @@ struct choosing {
     size_t n_candidates;
     engine_result *results; /* of targets, then of candidates */
     engine_view *views;
-    double *covariance; /* of all views */
-    double *shared;     /* scratch, one for each */
+    calibration_many *many;
+    double *covariance; /* candidates x targets */
+    double *told;       /* readings chosen x candidates: what each shared with the others, */
+    double *seen_db2;   /* and what it varied by */
+    struct promise *promises;
 };
 
 static void add_candidate(struct choosing *choosing, struct candidate candidate) {
@@ -144,24 +169,41 @@ static bool was_read(const struct choosing *choosing, const earshot_link *link) 
     return false;
 }
 
+static planning_asked asked_of(const earshot_survey *survey, const earshot_zone *zone) {
+    const earshot_prediction *prediction = &zone->prediction;
+    return (planning_asked){.required_db = prediction->required_margin_db,
+                            .confidence = survey_confidence(survey, zone->link.life_safety),
+                            .in_place = prediction->basis == EARSHOT_READ_IN_PLACE,
+                            .life_safety = zone->link.life_safety};
+}
+
+static void solve(const struct choosing *choosing, const earshot_link *link, bool back,
+                  bool margin, size_t at) {
+    const earshot_link answer = engine_way_back(link);
+    engine_solve(choosing->survey, choosing->belief, back ? &answer : link, NULL,
+                 &choosing->results[at]);
+    choosing->views[at] = engine_view_of(link, &choosing->results[at], margin);
+}
+
+/* How much less its own zone weighs once it has been read, as predicted. */
+static double own_relief(const struct choosing *choosing, const earshot_zone *zone,
+                         const struct candidate *candidate) {
+    const planning_asked asked = asked_of(choosing->survey, zone);
+    double mean_db = zone->prediction.margin_db;
+    double left_db2 = square(zone->prediction.margin_sd_db);
+    double told_db2 = square(left_db2) / (left_db2 + candidate->noise_db2);
+    return planning_unsettled_of(mean_db, 0, left_db2, &asked).weight -
+           planning_unsettled_of(mean_db, told_db2, left_db2 - told_db2, &asked).weight;
+}
+
 static void add_zone(struct choosing *choosing, const earshot_zone *zone) {
     const earshot_survey *survey = choosing->survey;
-    const earshot_prediction *prediction = &zone->prediction;
-    bool back = prediction->notes & EARSHOT_NOTE_WAY_BACK;
-    size_t at = choosing->n_targets;
-    if (isnan(prediction->margin_sd_db) || zone->link.listener == EARSHOT_NONE)
-        return;
-    engine_solve_told(survey, choosing->belief, &zone->link, back, NULL,
-                      &choosing->results[at]);
-    choosing->views[at] = engine_view_of(&zone->link, &choosing->results[at], true);
+    size_t at = choosing->n_targets++;
+    solve(choosing, &zone->link, zone->prediction.notes & EARSHOT_NOTE_WAY_BACK, true, at);
     choosing->views[at].in_place = true; /* its fade counts, and can be read */
-    choosing->n_open += prediction->verdict == EARSHOT_NOT_JUDGED;
-    choosing->targets[choosing->n_targets++] = (struct target){
-        .mean_db = prediction->margin_db,
-        .asked = {.required_db = prediction->required_margin_db,
-                  .confidence = survey_confidence(survey, zone->link.life_safety),
-                  .in_place = prediction->basis == EARSHOT_READ_IN_PLACE,
-                  .life_safety = zone->link.life_safety}};
+    choosing->targets[at] =
+        (struct target){.mean_db = zone->prediction.margin_db, .asked = asked_of(survey, zone)};
+    choosing->n_open += zone->prediction.verdict == EARSHOT_NOT_JUDGED;
     if (was_read(choosing, &zone->link))
         return;
     add_candidate(choosing,
@@ -170,6 +212,8 @@ static void add_zone(struct choosing *choosing, const earshot_zone *zone) {
                                      .listener = zone->link.listener,
                                      .link = zone->link,
                                      .where = planning_where_is(survey, zone->device)});
+    struct candidate *candidate = &choosing->candidates[choosing->n_candidates - 1];
+    candidate->own_relief = own_relief(choosing, zone, candidate);
 }
 
 /* A device held at a spot: what comes from there tells of the walls on the way. */
@@ -197,47 +241,126 @@ static void view_candidates(struct choosing *choosing) {
         const struct candidate *candidate = &choosing->candidates[i];
         size_t at = choosing->n_targets + i;
         engine_view *view = &choosing->views[at];
-        engine_solve_told(choosing->survey, choosing->belief, &candidate->link, false, NULL,
-                          &choosing->results[at]);
-        *view = engine_view_of(&candidate->link, &choosing->results[at], false);
+        solve(choosing, &candidate->link, false, false, at);
         view->in_place = choosing->in_place && candidate->device != EARSHOT_NONE;
         view->meter = choosing->belief->reads ? choosing->belief->reads->meter : 0;
         view->meter_sd_db = choosing->belief->meter_sd_db;
     }
 }
 
+/* ---- of many candidates, those that matter ---- */
+
+static int most_relief_first(const void *a, const void *b) {
+    const struct candidate *first = a, *second = b;
+    if (first->own_relief != second->own_relief)
+        return first->own_relief > second->own_relief ? -1 : 1;
+    return first->device > second->device ? 1 : -1;
+}
+
+static int in_order(const void *a, const void *b) {
+    const struct candidate *first = a, *second = b;
+    return first->device > second->device ? 1 : -1;
+}
+
+/* All zones, since a reading may tell a little of each; and of their own readings as many as
+ * can be weighed in seconds. */
+static void add_zones(struct choosing *choosing, const earshot_zone *zones, size_t n) {
+    for (size_t i = 0; i < n; i++)
+        if (!isnan(zones[i].prediction.margin_sd_db) && zones[i].link.listener != EARSHOT_NONE)
+            add_zone(choosing, &zones[i]);
+    if (choosing->n_candidates <= PLANNING_NEXT_MOST)
+        return;
+    qsort(choosing->candidates, choosing->n_candidates, sizeof *choosing->candidates,
+          most_relief_first);
+    choosing->n_candidates = PLANNING_NEXT_MOST;
+    qsort(choosing->candidates, choosing->n_candidates, sizeof *choosing->candidates, in_order);
+}
+
+/* What the readings leave of all of them, and of each candidate with each target. */
+static enum earshot_status relate(struct choosing *choosing, const earshot_watch *watch) {
+    enum { AT_ONCE = 16 };
+    size_t n_targets = choosing->n_targets, n = n_targets + choosing->n_candidates;
+    enum earshot_status status = calibration_many_new(choosing->survey, choosing->belief,
+                                                      choosing->views, n, &choosing->many);
+    for (size_t i = 0; status == EARSHOT_OK && i < n; i += AT_ONCE) {
+        calibration_many_tell(choosing->many, i, n - i < AT_ONCE ? n - i : AT_ONCE);
+        status = go_on(watch, 0.5 * (double)i / (double)n);
+    }
+    for (size_t i = 0; status == EARSHOT_OK && i < n_targets; i++)
+        choosing->targets[i].before_db2 = choosing->targets[i].left_db2 =
+            calibration_many_db2(choosing->many, i);
+    for (size_t i = 0; status == EARSHOT_OK && i < choosing->n_candidates; i++) {
+        struct candidate *candidate = &choosing->candidates[i];
+        candidate->left_db2 = calibration_many_db2(choosing->many, n_targets + i);
+        candidate->shared_db2 = choosing->covariance + i * n_targets;
+        calibration_many_between(choosing->many, n_targets + i, 0, n_targets,
+                                 candidate->shared_db2);
+        status = go_on(watch, 0.5 + 0.3 * (double)i / (double)choosing->n_candidates);
+    }
+    return status;
+}
+
 /* ---- choosing ---- */
-
-static size_t n_views(const struct choosing *choosing) {
-    return choosing->n_targets + choosing->n_candidates;
-}
-
-static double *covariance_of(const struct choosing *choosing, size_t i, size_t j) {
-    return &choosing->covariance[i * n_views(choosing) + j];
-}
-
-static double left_db2(const struct choosing *choosing, size_t target) {
-    return *covariance_of(choosing, target, target);
-}
 
 static planning_unsettled unsettled_with(const struct target *target, double left_db2) {
     return planning_unsettled_of(target->mean_db, target->before_db2 - left_db2, left_db2,
                                  &target->asked);
 }
 
-/* How much less weighs on the verdicts once a candidate has been read. */
-static double relieved_by(const struct choosing *choosing, size_t candidate) {
-    static const double nothing_db2 = 0.01;
-    size_t at = choosing->n_targets + candidate;
-    double seen_db2 =
-        *covariance_of(choosing, at, at) + choosing->candidates[candidate].noise_db2;
+static double relief(const struct target *target, double told_db2) {
+    return target->unsettled.weight -
+           unsettled_with(target, target->left_db2 - told_db2).weight;
+}
+
+static double seen_db2(const struct candidate *candidate) {
+    return candidate->left_db2 + candidate->noise_db2;
+}
+
+/* The relief at a few places, the most so far of each: it may fall before it rises, where a
+ * little doubt more makes a firm verdict thin. A tenth is for what lies between two. */
+static void set_most_relieved(struct target *target) {
+    static const double between_places = 1.1;
+    double most = 0, told_db2 = nothing_db2;
+    for (size_t step = 0; step <= N_STEPS; step++, told_db2 *= 2) {
+        if (told_db2 < 2 * target->left_db2)
+            most = fmax(most, relief(target, fmin(told_db2, target->left_db2)));
+        target->most_relieved[step] = between_places * most;
+    }
+}
+
+/* The step that is not under what is told, which is more than nothing. */
+static size_t step_of(double told_db2) {
+    int step;
+    frexp(told_db2 / nothing_db2, &step);
+    return step < N_STEPS ? (size_t)step : N_STEPS;
+}
+
+static double most_relieved_by(const struct choosing *choosing,
+                               const struct candidate *candidate) {
+    double most = 0;
+    for (size_t i = 0; i < choosing->n_targets; i++) {
+        double told_db2 = square(candidate->shared_db2[i]) / seen_db2(candidate);
+        if (told_db2 > nothing_db2)
+            most += choosing->targets[i].most_relieved[step_of(told_db2)];
+    }
+    return most;
+}
+
+/* How much less weighs on the verdicts once a candidate has been read, which may be `most`; or
+ * -INFINITY, as soon as it cannot come to `least` any more. */
+static double relieved_by(const struct choosing *choosing, const struct candidate *candidate,
+                          double most, double least) {
     double relieved = 0;
     for (size_t i = 0; i < choosing->n_targets; i++) {
         const struct target *target = &choosing->targets[i];
-        double told_db2 = square(*covariance_of(choosing, i, at)) / seen_db2;
-        if (told_db2 > nothing_db2)
-            relieved += target->unsettled.weight -
-                        unsettled_with(target, left_db2(choosing, i) - told_db2).weight;
+        double told_db2 = square(candidate->shared_db2[i]) / seen_db2(candidate);
+        if (!(told_db2 > nothing_db2))
+            continue;
+        double here = relief(target, told_db2);
+        relieved += here;
+        most += here - target->most_relieved[step_of(told_db2)];
+        if (most < least)
+            return -INFINITY;
     }
     return relieved;
 }
@@ -250,20 +373,39 @@ static double minutes_for(const struct choosing *choosing, const struct candidat
            planning_way_minutes(&to->where, from ? &from->where : NULL);
 }
 
-/* All covariances once the candidate has been read. */
-static void condition(struct choosing *choosing, size_t candidate) {
-    size_t n = n_views(choosing), at = choosing->n_targets + candidate;
-    double seen_db2 =
-        *covariance_of(choosing, at, at) + choosing->candidates[candidate].noise_db2;
-    for (size_t i = 0; i < n; i++)
-        choosing->shared[i] = *covariance_of(choosing, i, at);
-    for (size_t i = 0; i < n; i++)
-        for (size_t j = 0; j < n; j++)
-            *covariance_of(choosing, i, j) -=
-                choosing->shared[i] * choosing->shared[j] / seen_db2;
-    for (size_t i = 0; i < choosing->n_targets; i++)
-        choosing->targets[i].unsettled =
-            unsettled_with(&choosing->targets[i], left_db2(choosing, i));
+/* What the chosen candidate, the n-th, now shares with the others. */
+static void share(struct choosing *choosing, size_t chosen, size_t n) {
+    size_t n_candidates = choosing->n_candidates;
+    double *told = choosing->told + n * n_candidates;
+    calibration_many_between(choosing->many, choosing->n_targets + chosen, choosing->n_targets,
+                             n_candidates, told);
+    for (size_t k = 0; k < n; k++) {
+        const double *before = choosing->told + k * n_candidates;
+        for (size_t i = 0; i < n_candidates; i++)
+            told[i] -= before[i] * before[chosen] / choosing->seen_db2[k];
+    }
+    choosing->seen_db2[n] = seen_db2(&choosing->candidates[chosen]);
+}
+
+/* All that is left once the n-th reading, of the candidate, has been made. */
+static void condition(struct choosing *choosing, size_t chosen, size_t n) {
+    const double *read_db2 = choosing->candidates[chosen].shared_db2;
+    const double *told = choosing->told + n * choosing->n_candidates;
+    share(choosing, chosen, n);
+    double seen_db2 = choosing->seen_db2[n];
+    for (size_t i = 0; i < choosing->n_targets; i++) {
+        struct target *target = &choosing->targets[i];
+        target->left_db2 -= square(read_db2[i]) / seen_db2;
+        target->unsettled = unsettled_with(target, target->left_db2);
+    }
+    for (size_t i = 0; i < choosing->n_candidates; i++) {
+        struct candidate *candidate = &choosing->candidates[i];
+        if (candidate->made)
+            continue;
+        candidate->left_db2 -= square(told[i]) / seen_db2;
+        for (size_t j = 0; j < choosing->n_targets; j++)
+            candidate->shared_db2[j] -= told[i] * read_db2[j] / seen_db2;
+    }
 }
 
 static planning_unsettled sum_unsettled(const struct choosing *choosing) {
@@ -276,28 +418,71 @@ static planning_unsettled sum_unsettled(const struct choosing *choosing) {
     return sum;
 }
 
-static bool choose_one(struct choosing *choosing, const struct candidate *from,
-                       planning_reading *out, size_t *chosen) {
-    double best = -INFINITY;
+static int most_promising_first(const void *a, const void *b) {
+    const struct promise *first = a, *second = b;
+    if (first->worth != second->worth)
+        return first->worth > second->worth ? -1 : 1;
+    return first->candidate > second->candidate ? 1 : -1;
+}
+
+/* What each candidate that is left may be worth, best first, and how many there are. */
+static size_t promise(struct choosing *choosing, const struct candidate *from) {
+    size_t n = 0;
+    for (size_t i = 0; i < choosing->n_targets; i++)
+        set_most_relieved(&choosing->targets[i]);
     for (size_t i = 0; i < choosing->n_candidates; i++) {
         const struct candidate *candidate = &choosing->candidates[i];
         if (candidate->made)
             continue;
-        double weight = relieved_by(choosing, i);
         double minutes = minutes_for(choosing, candidate, from);
-        if (!(weight / minutes > best))
+        double most = most_relieved_by(choosing, candidate);
+        choosing->promises[n++] = (struct promise){i, minutes, most, most / minutes};
+    }
+    qsort(choosing->promises, n, sizeof *choosing->promises, most_promising_first);
+    return n;
+}
+
+/* Of two that are worth the same, the earlier one. */
+static bool choose_one(struct choosing *choosing, const struct candidate *from,
+                       planning_reading *out, size_t *chosen) {
+    static const double rounding = 1e-9;
+    double best = -INFINITY;
+    size_t n = promise(choosing, from);
+    for (size_t i = 0; i < n && choosing->promises[i].worth >= best; i++) {
+        const struct promise *promise = &choosing->promises[i];
+        const struct candidate *candidate = &choosing->candidates[promise->candidate];
+        double weight =
+            relieved_by(choosing, candidate, promise->most, best * promise->minutes - rounding);
+        double worth = weight / promise->minutes;
+        if (weight == -INFINITY || worth < best ||
+            (worth == best && promise->candidate > *chosen))
             continue;
-        best = weight / minutes;
-        *chosen = i;
+        best = worth;
+        *chosen = promise->candidate;
         *out = (planning_reading){.device = candidate->device,
                                   .spot = candidate->spot,
                                   .listener = candidate->listener,
-                                  .minutes = minutes,
+                                  .minutes = promise->minutes,
                                   .weight = weight,
                                   .ladder = candidate->where.ladder,
-                                  .pays = weight / minutes >= least_weight_a_minute};
+                                  .pays = worth >= least_weight_a_minute};
     }
-    return isfinite(best);
+    return n > 0;
+}
+
+/* Readings behind those that pay are worth a line while what they settle is not shown as 0.00;
+ * the first is always, so that there is one to make. */
+static void count_worthy(const planning_reading *readings, planning_worth *worth) {
+    static const double shown = 0.005;
+    size_t n = 0;
+    while (n < worth->n && readings[n].pays)
+        n++;
+    worth->n_paying = n;
+    if (n == 0 && worth->n > 0)
+        n = 1;
+    while (n < worth->n && readings[n].settles >= shown)
+        n++;
+    worth->n_settling = n;
 }
 
 static enum earshot_status choose(struct choosing *choosing, size_t count,
@@ -305,24 +490,22 @@ static enum earshot_status choose(struct choosing *choosing, size_t count,
                                   planning_worth *worth) {
     const struct candidate *from = NULL;
     size_t chosen = 0;
-    for (size_t i = 0; i < choosing->n_targets; i++) {
-        choosing->targets[i].before_db2 = left_db2(choosing, i);
+    for (size_t i = 0; i < choosing->n_targets; i++)
         choosing->targets[i].unsettled =
-            unsettled_with(&choosing->targets[i], left_db2(choosing, i));
-    }
+            unsettled_with(&choosing->targets[i], choosing->targets[i].left_db2);
     *worth = (planning_worth){.n_zones = choosing->n_targets, .n_open = choosing->n_open};
     worth->now = worth->after = sum_unsettled(choosing);
     while (worth->n < count && choose_one(choosing, from, &readings[worth->n], &chosen)) {
-        if (watch && watch->go_on &&
-            !watch->go_on(watch->who, (double)worth->n / (double)count))
+        if (go_on(watch, 0.8 + 0.2 * (double)worth->n / (double)count) != EARSHOT_OK)
             return EARSHOT_STOPPED;
         choosing->candidates[chosen].made = true;
         from = &choosing->candidates[chosen];
-        condition(choosing, chosen);
+        condition(choosing, chosen, worth->n);
         planning_unsettled before = worth->after, after = sum_unsettled(choosing);
         readings[worth->n].settles = before.wrong + before.open - after.wrong - after.open;
         readings[worth->n++].after = worth->after = after;
     }
+    count_worthy(readings, worth);
     return EARSHOT_OK;
 }
 
@@ -333,21 +516,29 @@ static enum earshot_status gather(struct choosing *choosing) {
     size_t n = survey->n_devices, most = 2 * n + survey->n_spots + 1, n_zones = 0;
     earshot_zone *zones = calloc(n + 1, sizeof *zones);
     choosing->targets = calloc(n + 1, sizeof *choosing->targets);
-    choosing->candidates = calloc(most, sizeof *choosing->candidates);
+    choosing->candidates = calloc(n + survey->n_spots + 1, sizeof *choosing->candidates);
     choosing->results = calloc(most, sizeof *choosing->results);
     choosing->views = calloc(most, sizeof *choosing->views);
-    choosing->shared = calloc(most, sizeof *choosing->shared);
     enum earshot_status status = EARSHOT_NO_MEMORY;
     if (zones && choosing->targets && choosing->candidates && choosing->results &&
-        choosing->views && choosing->shared)
+        choosing->views)
         status = earshot_zones_judge(survey, choosing->belief, zones, n, &n_zones);
-    for (size_t i = 0; status == EARSHOT_OK && i < n_zones; i++)
-        add_zone(choosing, &zones[i]);
+    if (status == EARSHOT_OK)
+        add_zones(choosing, zones, n_zones);
     size_t first = choosing->n_candidates;
     for (size_t i = 0; status == EARSHOT_OK && first && i < survey->n_spots; i++)
         add_spot(choosing, i, &choosing->candidates[0]);
     free(zones);
     return status;
+}
+
+static bool make_room(struct choosing *choosing, size_t count) {
+    size_t n = choosing->n_candidates;
+    choosing->covariance = calloc(n * choosing->n_targets + 1, sizeof *choosing->covariance);
+    choosing->told = calloc(count * n + 1, sizeof *choosing->told);
+    choosing->seen_db2 = calloc(count + 1, sizeof *choosing->seen_db2);
+    choosing->promises = calloc(n + 1, sizeof *choosing->promises);
+    return choosing->covariance && choosing->told && choosing->seen_db2 && choosing->promises;
 }
 
 enum earshot_status planning_next(const earshot_survey *survey, const earshot_belief *belief,
@@ -358,8 +549,7 @@ enum earshot_status planning_next(const earshot_survey *survey, const earshot_be
     enum earshot_status status = gather(&choosing);
     if (status == EARSHOT_OK && choosing.n_targets) {
         view_candidates(&choosing);
-        status = calibration_joint_mean(survey, belief, choosing.views, n_views(&choosing),
-                                        &choosing.covariance);
+        status = make_room(&choosing, count) ? relate(&choosing, watch) : EARSHOT_NO_MEMORY;
         if (status == EARSHOT_OK)
             status = choose(&choosing, count, watch, readings, &found);
     }
@@ -369,7 +559,10 @@ enum earshot_status planning_next(const earshot_survey *survey, const earshot_be
     free(choosing.candidates);
     free(choosing.results);
     free(choosing.views);
-    free(choosing.shared);
+    calibration_many_free(choosing.many);
     free(choosing.covariance);
+    free(choosing.told);
+    free(choosing.seen_db2);
+    free(choosing.promises);
     return status;
 }

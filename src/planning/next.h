@@ -31,7 +31,13 @@ typedef struct planning_worth {
     planning_unsettled now, after;
     size_t n_zones, n_open; /* that can be judged at all; of them not judged now */
     size_t n;               /* readings chosen */
+    size_t n_paying;        /* of them, the first so many, until one does not pay */
+    size_t n_settling;      /* and so many with those behind that settle something as shown */
 } planning_worth;
+
+/* Where more zones than this were not read, only so many of their readings are weighed: those
+ * that do most for their own zone. */
+enum { PLANNING_NEXT_MOST = 500 };
 
 /* Chooses up to `count` readings, one after the other. `in_place`: the devices hang; else they
  * are held where they will. A spot is a candidate too. EARSHOT_OK, EARSHOT_NO_MEMORY,

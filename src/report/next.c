@@ -28,13 +28,6 @@ static bool hangs(const earshot_survey *survey) {
     return false;
 }
 
-static size_t count_paying(const struct writing *writing) {
-    size_t n = 0;
-    while (n < writing->worth.n && writing->readings[n].pays)
-        n++;
-    return n;
-}
-
 static double sum_minutes(const struct writing *writing, size_t n) {
     double minutes = 0;
     for (size_t i = 0; i < n; i++)
@@ -63,7 +56,7 @@ static void write_now(const struct writing *writing) {
 
 static void write_sentence(const struct writing *writing) {
     earshot_text *out = writing->out;
-    size_t n = count_paying(writing);
+    size_t n = writing->worth.n_paying;
     write_now(writing);
     if (n == 0) {
         text_add(out, "; no reading would settle much of that for its minutes.\n");
@@ -113,19 +106,10 @@ static void write_reading(const struct writing *writing, size_t i) {
     text_add(out, "\n");
 }
 
-/* Readings after those that pay are told while they settle something as shown. */
-static size_t count_told(const struct writing *writing, size_t paying) {
-    static const double shown = 0.005;
-    size_t n = paying > 0 ? paying : 1;
-    while (n < writing->worth.n && writing->readings[n].settles >= shown)
-        n++;
-    return n;
-}
-
 static void write_plain(const struct writing *writing) {
     static const char hardly_pays[] = "  -- from here on more readings hardly pay --\n";
     earshot_text *out = writing->out;
-    size_t paying = count_paying(writing);
+    size_t paying = writing->worth.n_paying;
     bool ladder = false, life_safety = false;
     if (writing->worth.n_zones == 0) {
         text_add(out,
@@ -136,7 +120,7 @@ static void write_plain(const struct writing *writing) {
     write_sentence(writing);
     if (writing->worth.n == 0)
         return;
-    size_t told = count_told(writing, paying);
+    size_t told = writing->worth.n_settling;
     for (size_t i = 0; i < told; i++) {
         if (i == paying && i > 0)
             text_add(out, hardly_pays);

@@ -241,8 +241,8 @@ static void write_split(const struct writing *writing) {
         text_add(out, name.kind);
         text_add(out, " ");
         text_add_in_line(out, name.name);
-        text_add(out, unknown->after < unknown->before ? " " : " +");
-        text_add_fixed(out, unknown->after - unknown->before, 1);
+        text_add(out, " ");
+        text_add_signed(out, unknown->after - unknown->before, 1);
         text_add(out, " dB");
     }
     if (n)

@@ -363,11 +363,13 @@ static enum earshot_status write_next(const page *page) {
                             "missing.</p>\n");
     else if (worth.n == 0)
         text_add(page->out, "<p>Nothing: every zone that can be judged was read.</p>\n");
+    else if (worth.n_paying == 0)
+        text_add(page->out, "<p>No reading would settle much for its minutes.</p>\n<ul>\n");
     else
         text_add(page->out, hang ? "<p>In place, doors shut, ten trips each:</p>\n<ul>\n"
                                  : "<p>Held where it will hang, doors shut, ten trips "
                                    "each:</p>\n<ul>\n");
-    for (size_t i = 0; i < worth.n; i++)
+    for (size_t i = 0; i < worth.n_settling; i++)
         write_next_reading(page, &readings[i]);
     text_add(page->out, worth.n ? "</ul>\n" : "");
     return EARSHOT_OK;

@@ -38,16 +38,35 @@ static bool is_absent(const survey_value *value) {
     return value->cell->column == 0;
 }
 
-/* x without y, or y without x, as columns: said once, not for every row. */
+static bool is_placed(const survey_row *row, const struct survey_place_columns *columns) {
+    return !isnan(survey_get(row, columns->x)->number) &&
+           !isnan(survey_get(row, columns->y)->number);
+}
+
+static void say_no_level_column(survey_load *load, const survey_row *row,
+                                const struct survey_place_columns *columns) {
+    char hint[SURVEY_HINT_SIZE];
+    survey_hint_at(load, row, columns->level, hint, "", load->built[SURVEY_TABLE_LEVELS]);
+    findings_add(load->findings, FINDINGS_LEVEL_COLUMN_MISSING, survey_header_place(row->sheet),
+                 (const char *const[4]){hint});
+}
+
+/* Columns that a place wants, and the table has not: said once, not for every row. */
 void survey_check_place_columns(survey_load *load, const survey_rows *rows,
                                 const struct survey_place_columns *columns) {
     if (rows->n == 0)
         return;
-    const survey_row *row = &rows->rows[0];
+    const survey_row *row = &rows->rows[0], *end = row + rows->n;
     bool no_x = is_absent(survey_get(row, columns->x));
     if (no_x != is_absent(survey_get(row, columns->y)))
         survey_say_missing(load, row->sheet, no_x ? columns->x : columns->y,
                            "a place needs both x and y");
+    if (load->survey->n_levels < 2 || !is_absent(survey_get(row, columns->level)))
+        return;
+    while (row < end && !is_placed(row, columns))
+        row++;
+    if (row < end)
+        say_no_level_column(load, row, columns);
 }
 
 /* A height above the floor of another level, or above sea, is easily given by mistake. */
@@ -65,10 +84,14 @@ static void check_height(survey_load *load, const survey_row *row,
 }
 
 /* The first level would do for a house that has no other; where there are several it takes the
- * floors out of the way of what hangs upstairs. */
+ * floors out of the way of what hangs upstairs. A column that is not there was spoken of, but
+ * for readings, which are set aside one by one. */
 static void say_level_blank(survey_load *load, const survey_row *row,
                             const struct survey_place_columns *columns) {
     char hint[SURVEY_HINT_SIZE];
+    if (is_absent(survey_get(row, columns->level)) &&
+        row->sheet->order != SURVEY_TABLE_READINGS)
+        return;
     survey_hint_at(load, row, columns->level, hint, "", load->built[SURVEY_TABLE_LEVELS]);
     survey_say(load, FINDINGS_LEVEL_BLANK, row, columns->level,
                (const char *const[4]){survey_column_name(columns->level), hint});

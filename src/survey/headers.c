@@ -192,11 +192,14 @@ static void mend_missing(char out[SURVEY_HINT_SIZE], const tables_sheet *sheet,
     memcpy(out + sizeof rename - 1 + length, to_it, sizeof to_it);
 }
 
+findings_place survey_header_place(const tables_sheet *sheet) {
+    return (findings_place){
+        .file = sheet->file, .order = sheet->order, .line = sheet->header[0].line};
+}
+
 void survey_say_missing(survey_load *load, const tables_sheet *sheet, enum survey_column column,
                         const char *mend) {
-    findings_add(load->findings, FINDINGS_COLUMN_MISSING,
-                 (findings_place){
-                     .file = sheet->file, .order = sheet->order, .line = sheet->header[0].line},
+    findings_add(load->findings, FINDINGS_COLUMN_MISSING, survey_header_place(sheet),
                  (const char *const[4]){survey_columns[column].name, mend});
 }
 

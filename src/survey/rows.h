@@ -182,6 +182,8 @@ enum survey_column survey_column_called(enum survey_table table, const tables_ce
  * that can be read in one way only tell. */
 void survey_settle_decimal(tables_sheet *sheet, const survey_mapping *map);
 
+findings_place survey_header_place(const tables_sheet *sheet);
+
 /* A column that is not in the file but should be: `mend` is what to do. */
 void survey_say_missing(survey_load *load, const tables_sheet *sheet, enum survey_column column,
                         const char *mend);

@@ -49,19 +49,30 @@ static void check_serial(survey_load *load, const struct taken *taken, size_t i)
     survey_names_put(taken->serials, input_of(device), device->serial, i);
 }
 
+static void say_wired(survey_load *load, const survey_device *device, const char *zone,
+                      const survey_wired *wired) {
+    char low[TEXT_NUMBER_SIZE], range[2 * TEXT_NUMBER_SIZE];
+    strcpy(range, number_text(low, wired->low));
+    if (wired->high > wired->low)
+        strcat(strcat(range, "-"), number_text(low, wired->high));
+    survey_say(load, FINDINGS_ZONE_WIRED, row_of(load, device), COLUMN_DEVICES_ZONE,
+               (const char *const[4]){zone, range});
+}
+
 static void check_zone(survey_load *load, const struct taken *taken, size_t i) {
     const earshot_survey *survey = load->survey;
     const survey_device *device = &survey->devices[i];
-    char zone[TEXT_NUMBER_SIZE], low[TEXT_NUMBER_SIZE], high[TEXT_NUMBER_SIZE];
+    char zone[TEXT_NUMBER_SIZE];
     if (device->zone == 0)
         return;
     number_text(zone, device->zone);
     bool sensor = device->role == SURVEY_SENSOR;
-    if (sensor && device->zone >= survey->site.wired_low &&
-        device->zone <= survey->site.wired_high)
-        survey_say(load, FINDINGS_ZONE_WIRED, row_of(load, device), COLUMN_DEVICES_ZONE,
-                   (const char *const[4]){zone, number_text(low, survey->site.wired_low),
-                                          number_text(high, survey->site.wired_high)});
+    for (size_t k = 0; sensor && k < survey->site.n_wired; k++)
+        if (device->zone >= survey->site.wired[k].low &&
+            device->zone <= survey->site.wired[k].high) {
+            say_wired(load, device, zone, &survey->site.wired[k]);
+            break;
+        }
     size_t other = survey_names_find(taken->zones, device->zone, "");
     if (sensor && other != EARSHOT_NONE)
         survey_say(load, FINDINGS_ZONE_TWICE, row_of(load, device), COLUMN_DEVICES_ZONE,

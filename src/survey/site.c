@@ -30,7 +30,7 @@ static const struct site_key keys[] = {
     {"environment", PLAIN(environment), "a row of environments.csv (dwelling, office, ...)"},
     {"use", PLAIN(use), "a row of margins.csv: what is kept in hand for the years"},
     {"surroundings", APART, "noise outside: city, residential, rural or quiet rural"},
-    {"wired_zones", APART, "zone numbers that are wired and not judged, like 1-8"},
+    {"wired_zones", APART, "zone numbers that are wired and not judged, like 1-8, 17, 20-24"},
     {"tables", APART, "version of these tables; leave it at 1"},
     {"not_relayed", APART, "types that a repeater does not pass on, like smoke, co"},
     {"length_unit", APART, "of lengths whose column says none: m, cm, mm, ft, in or paces"},
@@ -86,24 +86,68 @@ static void set_number(survey_load *load, const survey_row *row, const struct si
                           field(&load->survey->site, key));
 }
 
-/* "3" or "1-8": the zone numbers that the site marks as wired. */
-static void set_wired(survey_load *load, const survey_row *row) {
-    const char *text = survey_string(row, COLUMN_SITE_VALUE);
-    const char *dash = strchr(text, '-');
-    size_t length = strlen(text), first = dash ? (size_t)(dash - text) : length;
-    double low = 0, high = 0;
-    bool good = text_read_number(text, first, '.', &low) == TEXT_NUMBER_OK;
-    high = low;
-    if (dash)
-        good = good &&
-               text_read_number(dash + 1, length - first - 1, '.', &high) == TEXT_NUMBER_OK;
-    if (!good || low < 1 || high > 9999 || low > high || low != floor(low) ||
-        high != floor(high)) {
-        say_value(load, FINDINGS_WIRED_ZONES_UNREADABLE, row, "", "");
-        return;
+static bool take_zone(const char **at, unsigned *zone) {
+    size_t length = strspn(*at, "0123456789");
+    double number = 0;
+    if (text_read_number(*at, length, '.', &number) != TEXT_NUMBER_OK || number < 1 ||
+        number > 9999)
+        return false;
+    *zone = (unsigned)number;
+    *at += length;
+    return true;
+}
+
+/* "3" or "1-8", up to what parts it from the next. A dash may have blanks around it, and be the
+ * longer one that office programs make of it. */
+static bool take_wired(const char **at, survey_wired *wired) {
+    static const char en_dash[] = "\xE2\x80\x93";
+    if (!take_zone(at, &wired->low))
+        return false;
+    wired->high = wired->low;
+    const char *dash = *at + strspn(*at, " \t");
+    size_t length = *dash == '-' ? 1 : strncmp(dash, en_dash, 3) == 0 ? 3 : 0;
+    if (length) {
+        *at = dash + length;
+        *at += strspn(*at, " \t");
+        if (!take_zone(at, &wired->high) || wired->high < wired->low)
+            return false;
     }
-    load->survey->site.wired_low = (unsigned)low;
-    load->survey->site.wired_high = (unsigned)high;
+    return **at == '\0' || strchr(",; \t", **at);
+}
+
+/* The part between commas or semicolons, which may be several words. */
+static void say_wired_unreadable(survey_load *load, const survey_row *row, const char *part) {
+    const char *text = survey_string(row, COLUMN_SITE_VALUE);
+    char shown[SURVEY_HINT_SIZE] = "";
+    while (part > text && !strchr(",;", part[-1]))
+        part--;
+    part += strspn(part, " \t");
+    size_t length = strcspn(part, ",;");
+    while (length > 0 && part[length - 1] == ' ')
+        length--;
+    size_t fits = length < sizeof shown ? length : sizeof shown - 1;
+    memcpy(shown, part, text_utf8_valid(part, fits));
+    survey_say(load, FINDINGS_WIRED_ZONES_UNREADABLE, row, COLUMN_SITE_VALUE,
+               (const char *const[4]){shown});
+}
+
+/* "1-8, 17, 20-24": the zone numbers that the site marks as wired. */
+static void set_wired(survey_load *load, const survey_row *row) {
+    static const char *const between = ",; \t";
+    const char *at = survey_string(row, COLUMN_SITE_VALUE);
+    survey_wired *wired = survey_take(load->survey->storage, strlen(at) / 2 + 1, sizeof *wired);
+    size_t n = 0;
+    if (!wired)
+        return;
+    for (at += strspn(at, between); *at; at += strspn(at, between)) {
+        const char *part = at;
+        if (!take_wired(&at, &wired[n++])) {
+            say_wired_unreadable(load, row, part);
+            return;
+        }
+    }
+    load->survey->site.wired = wired;
+    load->survey->site.n_wired = n;
 }
 
 static void set_surroundings(survey_load *load, const survey_row *row) {

@@ -211,15 +211,20 @@ enum survey_surroundings {
     SURVEY_NO_SURROUNDINGS /* not said: only the receiver's own noise */
 };
 
+typedef struct survey_wired {
+    unsigned low, high;
+} survey_wired;
+
 typedef struct survey_site {
     const char *name, *country, *environment, *use;
     enum survey_surroundings surroundings;
     double required_margin_db, life_safety_margin_db;
     double confidence, life_safety_confidence;
     double pace_m;
-    unsigned wired_low, wired_high; /* 0: none */
-    double zones_per_repeater;      /* the most that one passes on; infinite: not said */
-    unsigned not_relayed;           /* types that repeaters do not pass on, a bit each */
+    const survey_wired *wired; /* ranges of zone numbers that are wired */
+    size_t n_wired;
+    double zones_per_repeater; /* the most that one passes on; infinite: not said */
+    unsigned not_relayed;      /* types that repeaters do not pass on, a bit each */
     double north_deg;
     /* What stands on what is handed over; "": not given. */
     const char *company, *phone, *technician, *competence, *meter, *decisions;

@@ -161,6 +161,11 @@ void text_add_fixed(earshot_text *text, double value, int decimals) {
     text_add_bytes(text, number, text_write_fixed(number, value, decimals));
 }
 
+void text_add_signed(earshot_text *text, double value, int decimals) {
+    char number[TEXT_NUMBER_SIZE];
+    text_add_bytes(text, number, text_write_signed(number, value, decimals));
+}
+
 void text_add_number(earshot_text *text, double value) {
     char number[TEXT_NUMBER_SIZE];
     text_add_bytes(text, number, text_write_number(number, value));

@@ -87,6 +87,16 @@ size_t text_write_fixed(char out[TEXT_NUMBER_SIZE], double value, int decimals) 
     return (size_t)(at - out);
 }
 
+size_t text_write_signed(char out[TEXT_NUMBER_SIZE], double value, int decimals) {
+    size_t length = text_write_fixed(out, value, decimals);
+    if (!(value > 0.0 && value < too_large) || strspn(out, "0.") == length) {
+        return length;
+    }
+    memmove(out + 1, out, length + 1);
+    out[0] = '+';
+    return length + 1;
+}
+
 size_t text_write_number(char out[TEXT_NUMBER_SIZE], double value) {
     size_t length = text_write_fixed(out, value, MOST_DECIMALS);
     if (!strchr(out, '.')) {

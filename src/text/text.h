@@ -45,6 +45,9 @@ void text_lose(earshot_text *text);
  * of our quantities comes near) are written as "null", which is what JSON wants. */
 void text_add_fixed(earshot_text *text, double value, int decimals);
 
+/* The same as text_write_signed has it. */
+void text_add_signed(earshot_text *text, double value, int decimals);
+
 /* As text_add_fixed with 9 decimals, trailing zeros and a trailing point cut: JSON and CSV. */
 void text_add_number(earshot_text *text, double value);
 
@@ -56,6 +59,9 @@ enum { TEXT_NUMBER_SIZE = 32 };
 /* The same two notations into a caller's array; return the length. */
 size_t text_write_fixed(char out[TEXT_NUMBER_SIZE], double value, int decimals);
 size_t text_write_number(char out[TEXT_NUMBER_SIZE], double value);
+
+/* As text_write_fixed, with its sign: "+1.5", "-1.5"; what is shown as nothing has none. */
+size_t text_write_signed(char out[TEXT_NUMBER_SIZE], double value, int decimals);
 
 enum text_number {
     TEXT_NUMBER_OK,

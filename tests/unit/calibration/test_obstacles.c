@@ -223,7 +223,8 @@ Test(obstacles, draws_are_of_what_is_foretold) {
 Test(obstacles, margins_vary_together_as_drawn) {
     enum { N_DRAWS = 20000 };
     static double margin_db[N_DRAWS * N];
-    double taken_db[N], mean_db[N] = {0}, *covariance = NULL;
+    double taken_db[N], mean_db[N] = {0}, covariance[N * N], own_db2[N];
+    calibration_many *many = NULL;
     struct hall hall;
     engine_result results[N];
     engine_view views[N];
@@ -242,12 +243,17 @@ Test(obstacles, margins_vary_together_as_drawn) {
         for (int k = 0; k < N_DRAWS; k++)
             mean_db[i] += margin_db[k * N + i] / N_DRAWS;
     }
-    cr_assert_eq(calibration_joint_mean(hall.survey, hall.belief, views, N, &covariance),
-                 EARSHOT_OK);
+    cr_assert_eq(calibration_many_new(hall.survey, hall.belief, views, N, &many), EARSHOT_OK);
+    calibration_many_tell(many, 0, N);
+    for (size_t i = 0; i < N; i++) {
+        own_db2[i] = calibration_many_db2(many, i);
+        calibration_many_between(many, i, 0, N, covariance + i * N);
+        cr_expect_float_eq(covariance[i * N + i], own_db2[i], 1e-9);
+    }
     for (int i = 0; i < N; i++)
         for (int j = 0; j < i; j++) {
             double drawn_db2 = 0, told_db2 = covariance[i * N + j];
-            double both_db2 = covariance[i * N + i] * covariance[j * N + j];
+            double both_db2 = own_db2[i] * own_db2[j];
             for (int k = 0; k < N_DRAWS; k++)
                 drawn_db2 += (margin_db[k * N + i] - mean_db[i]) *
                              (margin_db[k * N + j] - mean_db[j]) / N_DRAWS;
@@ -255,7 +261,7 @@ Test(obstacles, margins_vary_together_as_drawn) {
                                5 * sqrt((both_db2 + told_db2 * told_db2) / N_DRAWS),
                                "%d %d: %g and %g", i, j, drawn_db2, told_db2);
         }
-    free(covariance);
+    calibration_many_free(many);
     close_hall(&hall);
 }
 

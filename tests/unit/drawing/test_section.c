@@ -73,6 +73,15 @@ static void check_stair(const struct scene *scene, const earshot_link *link) {
             }
         }
     cr_expect_eq(n_seen, n_parts, "%zu of %zu parts are steps", n_seen, n_parts);
+    /* A step that is shown as nothing has no sign, and one that is something has one. */
+    for (size_t i = 0; i < earshot_drawing_items(drawing); i++) {
+        const earshot_item item = earshot_drawing_item(drawing, i);
+        const char *shown = item.kind == EARSHOT_WORDS && strcmp(item.what, "step") == 0
+                                ? strstr(item.words, "0.0 dB")
+                                : NULL;
+        cr_expect(!shown || shown == item.words || (shown[-1] >= '0' && shown[-1] <= '9'), "%s",
+                  item.words);
+    }
     earshot_drawing_free(drawing);
 }
 

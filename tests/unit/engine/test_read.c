@@ -429,3 +429,30 @@ Test(read, sharing_is_symmetric) {
             cr_expect(i != j || fabs(ab - most) < 1e-9, "%zu with itself: %g", i, ab);
         }
 }
+
+/* ---- the factor ---- */
+
+/* By the definition: L times what comes out is what went in, and its squares are the sum; of
+ * factors of every size about that of a bunch of rows, well off the diagonal too. */
+Test(read, explained_by_a_factor) {
+    enum { MOST = 35 };
+    for (size_t n = 0; n <= MOST; n++) {
+        double lower[MOST * MOST] = {0}, asked[MOST] = {0}, c[MOST] = {0}, sum = 0;
+        for (size_t i = 0; i < n; i++) {
+            asked[i] = c[i] = sin(3.0 * (double)i + 1);
+            for (size_t j = 0; j < n; j++)
+                lower[i * n + j] = j > i    ? NAN /* not looked at */
+                                   : j == i ? 2 + cos((double)i)
+                                            : 0.3 * sin((double)(7 * i + 5 * j));
+        }
+        double explained = engine_explained_db2(lower, n, c);
+        for (size_t i = 0; i < n; i++) {
+            double back = 0;
+            for (size_t j = 0; j <= i; j++)
+                back += lower[i * n + j] * c[j];
+            sum += c[i] * c[i];
+            cr_expect_float_eq(back, asked[i], 1e-12 * (1 + fabs(c[i])), "%zu of %zu", i, n);
+        }
+        cr_expect_float_eq(explained, sum, 1e-12 * (1 + sum));
+    }
+}

@@ -9,9 +9,11 @@
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
-static const char site[] = "key,value\nname,x\nenvironment,dwelling\nrequired_margin_db,10\n"
-                           "life_safety_margin_db,14\nconfidence,0.9\n"
-                           "life_safety_confidence,0.95\nwired_zones,1-4\n";
+static const char site[] =
+    "key,value\nname,x\nenvironment,dwelling\nrequired_margin_db,10\n"
+    "life_safety_margin_db,14\nconfidence,0.9\n"
+    "life_safety_confidence,0.95\nwired_zones,\"1-4, 17;20 - 24 26\xE2\x80\x93"
+    "28\"\n";
 
 static const char walls[] = "wall,level,x1_m,y1_m,x2_m,y2_m,construction\n"
                             "w,ground,5,5,6,6,brick\n";
@@ -37,6 +39,13 @@ static const struct {
      "zones 1 to 4 are wired", 2},
     {"5,,A,1,motion,yes", "1,,B,1,contact,yes", EARSHOT_INVALID, "zone-wired",
      "zones 1 to 4 are wired", 3},
+    {"5,,A,1,motion,yes", "17,,B,1,contact,yes", EARSHOT_INVALID, "zone-wired",
+     "one of several", 3},
+    {"24,,A,1,motion,yes", "25,,B,1,contact,yes", EARSHOT_INVALID, "zone-wired",
+     "a dash with blanks, behind a semicolon", 2},
+    {"25,,A,1,motion,yes", "27,,B,1,contact,yes", EARSHOT_INVALID, "zone-wired",
+     "an en dash, behind a blank", 3},
+    {"16,,A,1,motion,yes", "19,,B,1,contact,yes", EARSHOT_OK, "", "between the ranges", 0},
     {"5,hall motion,A,1,motion,yes", "6,,B,1,contact,yes", EARSHOT_OK, "label-repeats-type",
      "would be read out as motion motion", 2},
     {"5,Motion in the hall,A,1,motion,yes", "6,,B,1,contact,yes", EARSHOT_OK,

@@ -56,6 +56,10 @@ static void check_written(double value) {
         round_digits(exact, decimals, magnitude);
         bool zero = strspn(magnitude, "0.") == strlen(magnitude);
         snprintf(want, sizeof want, "%s%s", value < 0 && !zero ? "-" : "", magnitude);
+        char signed_want[68];
+        snprintf(signed_want, sizeof signed_want, "%s%s", value > 0 && !zero ? "+" : "", want);
+        cr_assert_eq(text_write_signed(got, value, decimals), strlen(signed_want));
+        cr_assert_str_eq(got, signed_want);
         size_t length = text_write_fixed(got, value, decimals);
         cr_assert_str_eq(got, want, "%a with %d decimals: got %s, want %s", value, decimals,
                          got, want);
