@@ -167,12 +167,11 @@ static void draw_frame(const plan *of) {
 
 /* Words had better not lie on walls. */
 static void shade_walls(const plan *of) {
-    enum { WALLS = 0xFFFF };
     for (size_t i = 0; i < of->survey->n_walls; i++) {
         const geometry_panel *panel = &of->survey->building.panels[i];
         if (of->survey->walls[i].level == of->level)
             labels_shade(of->labels, plan_dot(of, panel->a.x_m, panel->a.y_m),
-                         plan_dot(of, panel->b.x_m, panel->b.y_m), 1.6, WALLS);
+                         plan_dot(of, panel->b.x_m, panel->b.y_m), 1.6, PLAN_WALLS);
     }
 }
 
@@ -197,6 +196,7 @@ static enum earshot_status draw_inside(plan *of) {
     if (!of->labels)
         return EARSHOT_NO_MEMORY;
     shade_walls(of);
+    plan_shade_undrawn(of);
     plan_place_devices(of);
     enum earshot_status status = plan_draw_lines(of);
     plan_draw_walls(of);

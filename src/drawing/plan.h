@@ -35,6 +35,8 @@ typedef struct plan_place {
 #define PLAN_MARGIN_MM 4.0
 #define PLAN_WIDTH_MM (PLAN_PAGE_MM - 2 * PLAN_MARGIN_MM)
 
+enum { PLAN_WALLS = 0xFFFF }; /* in the shade, among the numbers of lines */
+
 /* One level being drawn. */
 typedef struct plan {
     const earshot_survey *survey;
@@ -104,6 +106,7 @@ extern const drawing_pen plan_undrawn_pen;
  * hand; and what the line means, in words beside a sample of it. */
 bool plan_names_undrawn(const plan *of);
 void plan_draw_undrawn(const plan *of);
+void plan_shade_undrawn(const plan *of); /* words had better not lie there */
 void plan_say_undrawn(const plan *of, earshot_dot sample, double sample_mm,
                       const drawing_letters *letters);
 

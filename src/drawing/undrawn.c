@@ -31,16 +31,30 @@ static bool is_drawn(const plan *of, const calibration_place *place, size_t leve
            floor_z_m >= place->obstacle.low_m && floor_z_m < place->obstacle.high_m;
 }
 
-void plan_draw_undrawn(const plan *of) {
-    const calibration_undrawn *undrawn = of->undrawn;
-    for (size_t i = 0; plan_names_undrawn(of) && i < undrawn->n_places; i++) {
-        const calibration_place *place = &undrawn->places[i];
-        if (!is_drawn(of, place, of->level))
-            continue;
-        drawing_segment(of->drawing, &plan_undrawn_pen, end(of, place->obstacle.a),
-                        end(of, place->obstacle.b));
-        drawing_title(of->drawing, "something that nobody drew");
+static void put_each(const plan *of,
+                     void (*put)(const plan *of, earshot_dot a, earshot_dot b)) {
+    for (size_t i = 0; plan_names_undrawn(of) && i < of->undrawn->n_places; i++) {
+        const calibration_place *place = &of->undrawn->places[i];
+        if (is_drawn(of, place, of->level))
+            put(of, end(of, place->obstacle.a), end(of, place->obstacle.b));
     }
+}
+
+static void draw(const plan *of, earshot_dot a, earshot_dot b) {
+    drawing_segment(of->drawing, &plan_undrawn_pen, a, b);
+    drawing_title(of->drawing, "something that nobody drew");
+}
+
+static void shade(const plan *of, earshot_dot a, earshot_dot b) {
+    labels_shade(of->labels, a, b, plan_undrawn_pen.width_mm, PLAN_WALLS);
+}
+
+void plan_draw_undrawn(const plan *of) {
+    put_each(of, draw);
+}
+
+void plan_shade_undrawn(const plan *of) {
+    put_each(of, shade);
 }
 
 bool plan_names_undrawn(const plan *of) {
