@@ -28,6 +28,7 @@ enum planning_step {
     PLANNING_READ,        /* the mean holds: one reading in place settles it */
     PLANNING_TRUST,       /* the same, and it has been read: go by that */
     PLANNING_LOOK,        /* heard too seldom for all that is known: look at device and walls */
+    PLANNING_SEEK,        /* likeliest something across its way that nobody drew: find it */
     PLANNING_SLIDE,       /* half a wavelength along the wall, then read again */
     PLANNING_REMOUNT,     /* fix it another way: the mount takes the most */
     PLANNING_AVOID,       /* another place, whose way misses the worst crossing */

@@ -89,6 +89,8 @@ static enum earshot_status gather_links(report_survey *gathered) {
     return status == EARSHOT_OK ? gather_plan(gathered) : status;
 }
 
+static const double likelier_than_not = 0.5;
+
 /* `at` is not beyond the first link of the zone; links and zones are in the order of
  * devices.csv.
  */
@@ -107,6 +109,10 @@ static void complete(report_survey *gathered, const earshot_zone *from, size_t *
         zone->has_cause = calibration_likeliest_cause(
             gathered->survey, gathered->belief, &from->link,
             link->plan.margin_db - from->prediction.margin_db, &zone->cause);
+    if (zone->has_cause && zone->cause.kind == CALIBRATION_BY_UNDRAWN &&
+        zone->cause.chance >= likelier_than_not)
+        zone->advice = (planning_advice){
+            .cause = EARSHOT_NONE, .step = PLANNING_SEEK, .gain_db = zone->cause.more_db};
     gathered->count[from->prediction.verdict]++;
     gathered->by_basis[from->prediction.basis]++;
 }

@@ -148,6 +148,11 @@ void report_cause(earshot_text *out, const planning_advice *advice, const earsho
     }
     if (advice->step == PLANNING_LOOK)
         text_add(out, "read or heard far less than all else says");
+    if (advice->step == PLANNING_SEEK) {
+        text_add(out, "something that nobody drew takes ");
+        text_add_fixed(out, advice->gain_db, 0);
+        text_add(out, " dB");
+    }
     if (advice->cause == EARSHOT_NONE)
         return;
     const earshot_part *part = &parts[advice->cause];
@@ -183,6 +188,11 @@ void report_try(earshot_text *out, const planning_advice *advice, const earshot_
         text_add(out,
                  "look for metal or foil that nobody drew, and at its antenna and battery; "
                  "then read it again");
+        return;
+    case PLANNING_SEEK:
+        text_add(out,
+                 "look along its way for metal, foil, a mirror or a duct, draw it, and find "
+                 "a place past it");
         return;
     case PLANNING_SLIDE:
         text_add(out, "slide it ");
