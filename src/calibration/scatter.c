@@ -49,6 +49,8 @@ static double middle_sorted(const double *sorted, size_t n, size_t skipped) {
 }
 
 double calibration_middle(double *values, size_t n) {
+    if (n == 0) /* qsort wants a place even for nothing */
+        return 0;
     qsort(values, n, sizeof *values, upward);
     return middle_sorted(values, n, n);
 }
